@@ -1,0 +1,146 @@
+"""Count notation of a line: what is struck, as it is said.
+
+Numbers are beats; ``e & a``, ``trip let`` (``la li`` in a beat of three) are places after the last number.
+A number in parentheses is said but not struck: ``(2) &``. ``!`` after a count accents it. A note lasts to the
+next one or to its beat's end. A number no higher than the one before it starts the next bar, as ``|`` does.
+"""
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from kitgen.errors import LineError
+from kitgen.line.bars import Reader, printable
+from kitgen.line.value import Line
+from kitgen.time import Meter, Meters, syllable
+from kitgen.time.meter import Beat
+
+_F = Fraction
+_TOKEN = re.compile(r"\s+|\d+|trip|let|la|li|and|[&+ea()!|]", re.IGNORECASE)
+_PLACES = {
+    "e": _F(1, 4), "&": _F(1, 2), "a": _F(3, 4), "trip": _F(1, 3), "let": _F(2, 3), "la": _F(1, 3), "li": _F(2, 3),
+}  # fmt: skip
+_SAME = {"+": "&", "and": "&"}
+
+
+@dataclass
+class _State:
+    """Where the reading stands: bar and beat from 0, and what was struck, with accents."""
+
+    bar: int = 0
+    beat: int = 0
+    said: bool = False
+    bars: int = 1
+    last: Fraction | None = None
+    struck: list[Fraction] = field(default_factory=list)
+    accents: set[Fraction] = field(default_factory=set)
+
+
+def parse(text: str, meter: Meter, *, pad: bool) -> Line:
+    """Read counts under a meter; beats that are not said are rest, so bars are always whole."""
+    reader, state = Reader(text, meter), _State()
+    silent, position = False, 0
+    while position < len(text):
+        match = _TOKEN.match(text, position)
+        if not match:
+            raise reader.error(
+                f"unknown character {text[position]!r} in counts; write numbers, e & a, trip let, (2) for a silent beat",
+                position,
+            )
+        token = match.group().lower()
+        token = _SAME.get(token, token)
+        if token == "(" or token == ")":
+            if silent == (token == "("):
+                raise reader.error(f"{token!r} without its partner", position)
+            silent = token == "("
+        elif token == "|":
+            if state.said or state.bar:
+                state.bar, state.beat, state.said = state.bar + 1, 0, False
+        elif token == "!":
+            if state.last is None:
+                raise reader.error("an accent '!' with no struck count before it", position)
+            state.accents.add(state.last)
+        elif not token.isspace():
+            at = _place(reader, state, token, position)
+            state.last = None if silent else at
+            if not silent:
+                if state.struck and at <= state.struck[-1]:
+                    raise reader.error(f"{token!r} comes too late in its beat: e & a, trip let go in order", position)
+                state.struck.append(at)
+        position = match.end()
+    if silent:
+        raise reader.error("'(' without its partner", len(text) - 1)
+    _one_division_a_beat(reader, state, meter)
+    meters = Meters.of(meter, state.bars)
+    return Line.of_onsets(state.struck, meters, accents=state.accents)
+
+
+def _place(reader: Reader, state: _State, token: str, position: int) -> Fraction:
+    meter = reader.meter
+    if token.isdigit():
+        number = int(token)
+        if not 1 <= number <= len(meter.beats):
+            raise reader.error(f"count {number} in {meter}, which has beats 1 to {len(meter.beats)}", position)
+        if state.said and number - 1 <= state.beat:
+            state.bar += 1
+        state.beat, state.said = number - 1, True
+        place = _F(0)
+    else:
+        place = _in_threes_too(token, meter, state.beat)
+        if place is None:
+            raise reader.error(f"{token!r} in a beat of three; its places are la li (or & a)", position)
+        state.said = True
+    state.bars = max(state.bars, state.bar + 1)
+    start = state.bar * meter.span + sum(meter.beats[: state.beat], _F(0))
+    return start + place * meter.beats[state.beat]
+
+
+def _in_threes_too(token: str, meter: Meter, beat: int) -> Fraction | None:
+    """The place a syllable means; in a beat of three "& a" means its second and third unit."""
+    if meter.denominator >= 8 and meter.beats[beat] == 3 * meter.unit:
+        return {"&": _F(1, 3), "a": _F(2, 3), "e": None}.get(token, _PLACES[token])
+    return _PLACES[token]
+
+
+def _one_division_a_beat(reader: Reader, state: _State, meter: Meter) -> None:
+    meters = Meters.of(meter, state.bars)
+    seen: dict[Fraction, set[bool]] = {}
+    for at in state.struck:
+        beat = meters.beat_at(at)
+        parts = ((at - beat.start) / beat.length).denominator
+        if parts > 1:
+            kinds = seen.setdefault(beat.start, set())
+            kinds.add(parts == 3)
+            if len(kinds) > 1:
+                raise LineError(
+                    f"bar {beat.bar}, beat {beat.number} of {' '.join(reader.text.split())!r} mixes e & a with trip let; "
+                    "type such a beat as boxes"
+                )
+
+
+def render(line: Line) -> str:
+    """The canonical counts of a line.
+
+    Raises:
+        LineError: a place that has no syllable, or a length counts cannot say.
+    """
+    printable(line, "counts")
+    meter = line.meters.only
+    if meter is None:
+        raise LineError("a line with no bars has no counts")
+    words: dict[int, list[str]] = {bar.number: [] for bar in line.meters.bars}
+    said: Beat | None = None
+    for note in line.notes:
+        beat = line.meters.beat_at(note.onset)
+        place = (note.onset - beat.start) / beat.length
+        word = str(beat.number) if not place else syllable(beat, place)
+        if word == "ta" or place.denominator in (5, 7, 9):
+            raise LineError(f"counts have no syllable for {place} of a beat; use boxes")
+        if place and said != beat:
+            words[beat.bar].append(f"({beat.number})")
+        words[beat.bar].append(word + ("!" if note.accent else ""))
+        said = beat
+    text = " | ".join(" ".join(bar) or "(1)" for bar in words.values())
+    if parse(text, meter, pad=False) != line:
+        raise LineError("counts cannot say the lengths of this line; use boxes or note values")
+    return text

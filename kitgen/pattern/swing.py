@@ -1,0 +1,158 @@
+"""Swing: what moves when an even page is played.
+
+Onsets stay on the even grid while a pattern is composed, compared and spelled; :func:`performed` moves them.
+In each pair a note on the middle goes to ratio/(1+ratio) of the pair and what lies between is carried along
+linearly, so unisons stay unisons and no beat moves. In a pair where any limb plays threes the pair is played 2:1 by
+every limb and the threes stay where they are. Two cases the rule leaves open are settled so: a pair in sixes (or
+nines, twelves), and one where this would make a limb strike twice at once, are played as written.
+"""
+
+from collections.abc import Callable, Collection
+from fractions import Fraction
+from itertools import groupby
+from statistics import median
+
+from kitgen.errors import FeelError
+from kitgen.pattern.feel import EVEN, Feel
+from kitgen.pattern.hit import Hit
+from kitgen.pattern.value import Pattern
+from kitgen.time import unit_name
+
+_HALF, _THIRD, _TWO_THIRDS = Fraction(1, 2), Fraction(1, 3), Fraction(2, 3)
+_Warp = Callable[[Fraction], Fraction]
+
+
+def swing(
+    pattern: Pattern, *, ratio: str | Fraction = "auto", unit: int = 8, tempo_bpm: float | None = None
+) -> Pattern:
+    """The pattern with a swing feel; nothing moves until it is performed.
+
+    Args:
+        pattern: any pattern.
+        ratio: ``auto``, ``N:M`` or a fraction, long to short.
+        unit: 8 or 16, what swings.
+        tempo_bpm: quarters a minute, from which ``auto`` is resolved; left open when absent.
+
+    Raises:
+        FeelError: a ratio outside 1:1 to 5:1.
+    """
+    feel = Feel.parse(ratio, unit=unit) if isinstance(ratio, str) else Feel(unit, ratio)
+    return pattern.with_feel(feel if tempo_bpm is None else feel.resolved(tempo_bpm))
+
+
+def performed(pattern: Pattern, *, tempo_bpm: float | None = None) -> Pattern:
+    """The pattern as played: onsets where they sound, and an even feel.
+
+    Args:
+        pattern: any pattern.
+        tempo_bpm: quarters a minute; needed only where the ratio is ``auto``.
+
+    Raises:
+        FeelError: ``auto`` without a tempo, or beats that do not hold whole pairs (6/8 with swung eighths).
+    """
+    if not pattern.feel.unit:
+        return pattern
+    feel = pattern.feel.resolved(tempo_bpm)
+    assert feel.ratio is not None
+    return _moved(pattern, feel.pair, _warp_of_pair(feel.ratio, feel.pair))
+
+
+def straighten(
+    pattern: Pattern, feel: Feel | None = None, *, threes: Collection[Fraction] = ()
+) -> Pattern:
+    """The even pattern, with its feel, of which this is the performance.
+
+    Undoes :func:`performed` of the same feel in pairs that hold no threes. Without a feel one is estimated: eighths,
+    with the median place of the strokes inside a quarter's second half taken as the middle.
+
+    Args:
+        pattern: a performance, with an even feel.
+        feel: the swing to undo.
+        threes: starts (quarters) of the pairs known to hold threes, which are left as they are.
+
+    Raises:
+        FeelError: the pattern is not even, or the feel has no ratio.
+    """
+    if pattern.feel.unit:
+        raise FeelError(f"this pattern is written even and swings {pattern.feel}; only a performance is straightened")
+    feel = estimated(pattern) if feel is None else feel
+    if not feel.unit:
+        return pattern
+    if feel.ratio is None:
+        raise FeelError("swing auto takes its ratio from the tempo; give the feel a ratio to straighten")
+    unbent, kept = _unbent(feel.ratio), frozenset(threes)
+    even = _moved(pattern, feel.pair, lambda start, _: None if start in kept else unbent)
+    return even.with_feel(feel)
+
+
+def estimated(pattern: Pattern) -> Feel:
+    """The eighth swing a performance seems to have; even where nothing says otherwise."""
+    places = [
+        hit.onset % 1
+        for hit in pattern.hits
+        if _HALF <= hit.onset % 1 <= Fraction(5, 6) and hit.onset % 1 != Fraction(3, 4)
+    ]
+    if not places:
+        return EVEN
+    middle = median(places)
+    return Feel(8, middle / (1 - middle)) if middle > _HALF else EVEN
+
+
+def _bent(ratio: Fraction) -> _Warp:
+    to = ratio / (1 + ratio)
+    return lambda x: x * 2 * to if x < _HALF else to + (x - _HALF) * 2 * (1 - to)
+
+
+def _unbent(ratio: Fraction) -> _Warp:
+    to = ratio / (1 + ratio)
+    return lambda x: x / (2 * to) if x < to else _HALF + (x - to) / (2 * (1 - to))
+
+
+def _with_threes(x: Fraction) -> Fraction:
+    """The 2:1 pair around threes that stay: the middle goes to the last third, in order, and the rest fits in."""
+    if x <= _THIRD or x >= _TWO_THIRDS:
+        return x
+    return min(_THIRD + (x - _THIRD) * 2, _TWO_THIRDS)
+
+
+def _moved(pattern: Pattern, pair: Fraction, warp_of: Callable[[Fraction, list[Hit]], _Warp | None]) -> Pattern:
+    """Every hit moved inside its pair; ``warp_of`` gives the move for a pair's start and hits, None for none."""
+    _check_pairs(pattern, pair)
+    hits: list[Hit] = []
+    for index, members in groupby(pattern.hits, key=lambda hit: hit.onset // pair):
+        start, inside = index * pair, list(members)
+        warp = warp_of(start, inside) if start + pair <= pattern.span else None
+        if warp is not None:
+            to = {at: start + warp((at - start) / pair) * pair for at in {hit.onset for hit in inside}}
+            inside = [hit if to[hit.onset] == hit.onset else hit.at(to[hit.onset]) for hit in inside]
+        hits += inside
+    return Pattern(tuple(hits), pattern.meters)
+
+
+def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
+    for meter, length in pattern.meters.runs:
+        uneven = [beat for beat in meter.beats if beat % pair]
+        if uneven or (length % meter.span) % pair:
+            finer = pair > _HALF and not any(beat % _HALF for beat in meter.beats)
+            raise FeelError(
+                f"a beat of {unit_name(uneven[0]) if uneven else 'cut length'} in {meter} does not divide into pairs of "
+                f"{unit_name(pair / 2)}s, so it cannot swing; use --swing even"
+                + (", or --swing-unit 16" if finer else "")
+            )
+
+
+def _warp_of_pair(ratio: Fraction, pair: Fraction) -> Callable[[Fraction, list[Hit]], _Warp | None]:
+    bent = _bent(ratio)
+
+    def warp_of(start: Fraction, inside: list[Hit]) -> _Warp | None:
+        places = {(hit.onset - start) / pair for hit in inside}
+        ternary = {place.denominator for place in places if place.denominator % 3 == 0}
+        if not ternary:
+            return bent
+        if ternary != {3}:
+            return None
+        struck = {(hit.limb, (hit.onset - start) / pair) for hit in inside}
+        after = {(limb, _with_threes(place)) for limb, place in struck}
+        return _with_threes if len(after) == len(struck) else None
+
+    return warp_of

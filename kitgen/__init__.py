@@ -44,31 +44,35 @@ _HOME = {name: room for room, names in _ROOMS.items() for name in names}
 __all__ = ["__version__", *sorted(_HOME)]
 
 if TYPE_CHECKING:
-    from kitgen.apply import in_limb, ostinato, pass_linear
-    from kitgen.errors import KitgenError
-    from kitgen.kit import Kit, Limb
-    from kitgen.line import Line, Note
-    from kitgen.page import Page, Row
-    from kitgen.pattern import (
-        EVEN,
-        Feel,
-        Hit,
-        Level,
-        Ornament,
-        Pattern,
-        Take,
-        mirror,
-        orchestrate,
-        performed,
-        project,
-        reverse,
-        silence,
-        straighten,
-        stretch,
-        swing,
-        tile,
-    )
-    from kitgen.time import Meter, Meters
+    from kitgen.apply import in_limb as in_limb
+    from kitgen.apply import ostinato as ostinato
+    from kitgen.apply import pass_linear as pass_linear
+    from kitgen.errors import KitgenError as KitgenError
+    from kitgen.kit import Kit as Kit
+    from kitgen.kit import Limb as Limb
+    from kitgen.line import Line as Line
+    from kitgen.line import Note as Note
+    from kitgen.page import Page as Page
+    from kitgen.page import Row as Row
+    from kitgen.pattern import EVEN as EVEN
+    from kitgen.pattern import Feel as Feel
+    from kitgen.pattern import Hit as Hit
+    from kitgen.pattern import Level as Level
+    from kitgen.pattern import Ornament as Ornament
+    from kitgen.pattern import Pattern as Pattern
+    from kitgen.pattern import Take as Take
+    from kitgen.pattern import mirror as mirror
+    from kitgen.pattern import orchestrate as orchestrate
+    from kitgen.pattern import performed as performed
+    from kitgen.pattern import project as project
+    from kitgen.pattern import reverse as reverse
+    from kitgen.pattern import silence as silence
+    from kitgen.pattern import straighten as straighten
+    from kitgen.pattern import stretch as stretch
+    from kitgen.pattern import swing as swing
+    from kitgen.pattern import tile as tile
+    from kitgen.time import Meter as Meter
+    from kitgen.time import Meters as Meters
 
 
 def __getattr__(name: str) -> object:

@@ -1,6 +1,6 @@
 """The one check a change must pass: ``python3 tests/gate.py``.
 
-It needs Python 3.11 or newer, git and pip's package index, nothing else. It makes its own environment in the folder
+It needs Python 3.11 or newer and pip's package index, nothing else. It makes its own environment in the folder
 ``.gate-venv`` from the pins in ``.ci``, then checks format, lint, types, doctests, tests and benches there, builds
 the wheel, installs that into an empty environment and runs it. The first step that fails ends it with exit code 1.
 
@@ -44,7 +44,7 @@ FIND_GROOVES = """
 import json, importlib.resources
 package = importlib.resources.files("kitgen")
 grooves = package / "grooves"
-names = sorted(entry.name for entry in grooves.iterdir()) if grooves.is_dir() else []
+names = [entry.name for entry in grooves.iterdir() if entry.is_file()] if grooves.is_dir() else []
 print(json.dumps({"package": str(package), "grooves": names}))
 """
 
@@ -94,7 +94,11 @@ def prepare_environment() -> None:
     python = python_in(VENV)
     install_pins(python, DEV_PINS)
     # From what is installed alone, so a requirement that pyproject.toml has and the pins lack is found here.
-    pip(python, "install", "--no-index", "--no-build-isolation", "--editable", f"{ROOT}[dev]")
+    try:
+        pip(python, "install", "--no-index", "--no-build-isolation", "--editable", f"{ROOT}[dev]")
+    except StepError as problem:
+        hint = "if pyproject.toml asks for something the pins lack, write the pins again (.ci/README.md)"
+        raise StepError(f"{problem}; {hint}") from problem
     STAMP.write_text(stamp, encoding="utf-8")
 
 
@@ -143,10 +147,10 @@ def check_grooves(python: Path, venv: Path, elsewhere: Path) -> None:
     found = json.loads(run(str(python), "-I", "-c", FIND_GROOVES, folder=elsewhere, capture=True))
     if not Path(found["package"]).resolve().is_relative_to(venv.resolve()):
         raise StepError(f"the package under test is {found['package']}, which is not the installed one")
-    wanted = sorted(entry.name for entry in GROOVES.iterdir())
-    if found["grooves"] != wanted:
-        missing = sorted(set(wanted) - set(found["grooves"])) or "nothing"
-        raise StepError(f"kitgen/grooves in the wheel differs from grooves/: it lacks {missing}")
+    wanted = {entry.name for entry in GROOVES.iterdir() if entry.is_file() and not entry.name.startswith(".")}
+    missing = sorted(wanted - set(found["grooves"]))
+    if missing:
+        raise StepError(f"grooves/ has files that kitgen/grooves in the wheel lacks: {', '.join(missing)}")
     say(f"kitgen/grooves is in the wheel, with {len(wanted)} file(s)")
 
 
@@ -200,6 +204,7 @@ def run(*command: str, folder: Path = ROOT, capture: bool = False) -> str:
     Raises:
         StepError: when it cannot be started or does not exit with 0.
     """
+    name = command[2] if command[1:2] == ("-m",) else Path(command[0]).name
     if not capture:
         say("$ " + shlex.join(shorten(word) for word in command))
     try:
@@ -213,9 +218,9 @@ def run(*command: str, folder: Path = ROOT, capture: bool = False) -> str:
             check=False,
         )
     except OSError as problem:
-        raise StepError(f"{shorten(command[0])} cannot be started: {problem}") from problem
+        raise StepError(f"{name} cannot be started: {problem}") from problem
     if done.returncode:
-        raise StepError(f"{shorten(command[0])} ended with exit code {done.returncode}")
+        raise StepError(f"{name} ended with exit code {done.returncode}")
     return done.stdout or ""
 
 

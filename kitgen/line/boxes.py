@@ -13,7 +13,7 @@ from kitgen.line.bars import Reader, fitted, printable
 from kitgen.line.value import Line, Note
 from kitgen.time import Meter
 
-_MOST_BOXES = 64
+_MOST_BOXES = 960
 
 
 def parse(text: str, meter: Meter, *, pad: bool) -> Line:
@@ -64,7 +64,8 @@ def render(line: Line) -> str:
     """The canonical boxes of a line: as few a beat as show every start and end; barlines between bars.
 
     Raises:
-        LineError: the line's meter changes (boxes are typed under one), or its notes carry what boxes cannot show.
+        LineError: the line's meter changes (boxes are typed under one), its notes carry what boxes cannot show, or a
+            beat would take more boxes than can be read.
     """
     printable(line, "boxes")
     heads = {note.onset: "X" if note.accent else "x" for note in line.notes}
@@ -72,6 +73,10 @@ def render(line: Line) -> str:
     note = next(held, None)
     bars: dict[int, list[str]] = {}
     for beat, parts in zip(line.meters.beats, _boxes_a_beat(line), strict=True):
+        if parts > _MOST_BOXES:
+            raise LineError(
+                f"bar {beat.bar}, beat {beat.number} would take {parts} boxes to show its notes; at most {_MOST_BOXES}"
+            )
         box, chars = beat.length / parts, []
         for index in range(parts):
             at = beat.start + index * box

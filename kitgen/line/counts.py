@@ -12,6 +12,7 @@ from fractions import Fraction
 from kitgen.errors import LineError
 from kitgen.line.bars import Reader, printable
 from kitgen.line.value import Line
+from kitgen.line.values import fills_bars
 from kitgen.time import Meter, Meters, syllable
 from kitgen.time.meter import Beat
 
@@ -141,6 +142,9 @@ def render(line: Line) -> str:
         words[beat.bar].append(word + ("!" if note.accent else ""))
         said = beat
     text = " | ".join(" ".join(bar) or "(1)" for bar in words.values())
+    if not set(text) - set("0123456789 |!") and fills_bars(text, meter):
+        first, _, others = text.partition(" ")  # a silent count, lest the numbers be taken for note values
+        text = f"{first} (&) {others}".rstrip()
     if parse(text, meter, pad=False) != line:
         raise LineError("counts cannot say the lengths of this line; use boxes or note values")
     return text

@@ -47,6 +47,9 @@ class Note:
     sticking: str = ""
 
     def __post_init__(self) -> None:
+        if type(self.onset) is not Fraction or type(self.length) is not Fraction:
+            object.__setattr__(self, "onset", _exact(self.onset, "an onset"))
+            object.__setattr__(self, "length", _exact(self.length, "a length"))
         if self.length <= 0 or self.onset < 0:
             raise LineError(
                 f"a note at {self.onset} lasting {self.length} quarters cannot be; a note starts at 0 or later "
@@ -183,13 +186,11 @@ class Line:
         Raises:
             LineError: a note of the line is not on the subdivision.
         """
-        slots = subdivision.slots(self.meters)
-        struck, grid = set(self.onsets), set(slots)
-        if stray := sorted(struck - grid):
-            raise LineError(f"{count_name(self.meters, stray[0])} is not on the subdivision {subdivision.parts}")
-        ends = (*slots[1:], self.span)
-        notes = (Note(at, end - at) for at, end in zip(slots, ends, strict=True) if at not in struck)
-        return Line(tuple(notes), self.meters)
+        slots = dict(subdivision.spans(self.meters))
+        struck = set(self.onsets)
+        if stray := sorted(struck - slots.keys()):
+            raise LineError(f"{count_name(self.meters, stray[0])} is not on the subdivision {subdivision}")
+        return Line(tuple(Note(at, length) for at, length in slots.items() if at not in struck), self.meters)
 
     def thin(self, subdivision: Subdivision) -> "Line":
         """Only the notes that start on a place of the subdivision."""
@@ -213,10 +214,10 @@ class Line:
         In a beat divided in threes it is that beat's partial; elsewhere the finest even division anywhere in
         the line. It is never more than an eighth, so that a plain quarter is long.
         """
-        beat = self.meters.beat_at(onset)
-        parts = self.parts_a_beat[self.meters.beats.index(beat)]
+        index = self.meters.beat_index(onset)
+        parts = self.parts_a_beat[index]
         if parts % 3 == 0:
-            return min(_EIGHTH, beat.length / parts)
+            return min(_EIGHTH, self.meters.beats[index].length / parts)
         return min(_EIGHTH, self._finest_even_unit)
 
     @cached_property
@@ -234,3 +235,9 @@ class Line:
         from kitgen.line.notation import render
 
         return render(self)
+
+
+def _exact(given: object, what: str) -> Fraction:
+    if isinstance(given, Fraction | int):
+        return Fraction(given)
+    raise LineError(f"{what} of {given!r}; positions are exact: give a Fraction or an int, in quarters")

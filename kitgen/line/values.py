@@ -6,12 +6,15 @@ Toolkit reference manual (1994), representation **recip and, for ties, **kern.
 """
 
 import re
+from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
+from itertools import islice
 
 from kitgen.errors import LineError
 from kitgen.line.bars import Reader, fitted, printable
 from kitgen.line.value import Line, Note
-from kitgen.time import Meter
+from kitgen.time import Bar, Meter
 
 _TOKEN = re.compile(r"(?P<before>[\[_\]r]*)(?P<value>\d+)(?P<dots>\.*)(?P<after>[\[_\]r!]*)(?=\s|\||$)")
 _SHORTEST = 512
@@ -69,25 +72,28 @@ def _length(reader: Reader, match: re.Match[str], position: int) -> Fraction:
 
 
 def fills_bars(text: str, meter: Meter) -> bool:
-    """True if bare numbers read as note values make whole bars."""
-    values = [int(number) for number in re.findall(r"\d+", text)]
-    if not values or not all(1 <= value <= _SHORTEST for value in values):
+    """True if bare numbers read as note values make whole bars, from barline to barline."""
+    parts = [[int(number) for number in re.findall(r"\d+", part)] for part in text.split("|")]
+    if not any(parts) or not all(1 <= value <= _SHORTEST for values in parts for value in values):
         return False
-    return not sum(Fraction(4, value) for value in values) % meter.span
+    return not any(sum(Fraction(4, value) for value in values) % meter.span for values in parts)
 
 
 def render(line: Line) -> str:
-    """The canonical note values of a line: notes broken at barlines, then into as few tied values as can be."""
+    """The canonical note values of a line: notes broken at barlines, then into few tied values.
+
+    Raises:
+        LineError: a length that no note values add up to, or what :func:`printable` refuses.
+    """
     printable(line, "note values")
     words: list[str] = []
     spans = [(note.onset, note.length, "!" if note.accent else "", False) for note in line.notes]
     spans += [(start, length, "", True) for start, length in line.rests]
+    bars, first = line.meters.bars, 0
     for start, length, accent, is_rest in sorted(spans):
-        pieces: list[str] = []
-        for bar in line.meters.bars:
-            inside = min(start + length, bar.end) - max(start, bar.start)
-            if inside > 0:
-                pieces += _values(inside)
+        while bars[first].end <= start:
+            first += 1
+        pieces = _pieces(start, start + length, islice(bars, first, None))
         if is_rest:
             words += [f"{piece}r" for piece in pieces]
         elif len(pieces) == 1:
@@ -97,26 +103,46 @@ def render(line: Line) -> str:
     return " ".join(words)
 
 
-def _values(length: Fraction) -> list[str]:
-    """A length as note values, the longest first."""
+def _pieces(start: Fraction, end: Fraction, bars: Iterable[Bar]) -> list[str]:
+    """The note values from one instant to another; ``bars`` begins with the bar that holds the first."""
     pieces: list[str] = []
-    while length:
-        best = None
-        for dots in (0, 1, 2):
-            reciprocal = 4 * (2 - Fraction(1, 2**dots)) / length
-            if reciprocal.denominator == 1 and reciprocal <= _SHORTEST:
-                best = (str(reciprocal) + "." * dots, length)
-                break
-        if best is None:
-            value = next(v for v in range(1, _SHORTEST + 1) if Fraction(4, v) < length and _divides(length, v))
-            best = (str(value), Fraction(4, value))
-        pieces.append(best[0])
-        length -= best[1]
+    for bar in bars:
+        if bar.start >= end:
+            break
+        pieces += _values(min(end, bar.end) - max(start, bar.start))
     return pieces
 
 
-def _divides(length: Fraction, value: int) -> bool:
-    rest = length - Fraction(4, value)
-    if (4 / rest).numerator <= _SHORTEST or rest.denominator * 4 <= _SHORTEST:
-        return True
-    raise LineError(f"a length of {length} quarters has no note values; use boxes")
+@lru_cache(maxsize=1024)
+def _values(length: Fraction) -> tuple[str, ...]:
+    """A length as note values, the longest first: one if there is one, else two, else the longest and so on.
+
+    Pieces are whole multiples of the length's own unit, so that a triplet's length falls into triplet values.
+
+    >>> _values(Fraction(13, 4)), _values(Fraction(5, 3))
+    (('2.', '16'), ('3', '12'))
+    """
+    wholes = length / 4
+    if wholes.denominator > _SHORTEST:
+        raise LineError(f"a length of {length} quarters has no note values, the shortest of which is {_SHORTEST}; use boxes")
+    single = _written(wholes.denominator, most_dots=2)
+    plain = _written(wholes.denominator, most_dots=1)
+    left, pieces = wholes.numerator, []
+    while left:
+        fits = [units for units in plain if units < left]
+        units = left if left in single else next((u for u in fits if left - u in single), max(fits))
+        pieces.append(single[units])
+        left -= units
+    return tuple(pieces)
+
+
+@lru_cache(maxsize=128)
+def _written(unit: int, *, most_dots: int) -> dict[int, str]:
+    """Every note value that is a whole number of ``unit``-th notes, by that number, the longest first."""
+    found: dict[int, str] = {}
+    for dots in range(most_dots + 1):
+        for value in range(1, _SHORTEST + 1):
+            units = Fraction(unit, value) * (2 - Fraction(1, 2**dots))
+            if units.denominator == 1:
+                found.setdefault(int(units), str(value) + "." * dots)
+    return dict(sorted(found.items(), reverse=True))

@@ -5,7 +5,7 @@ from fractions import Fraction
 from itertools import cycle
 
 from kitgen.errors import PatternError
-from kitgen.kit import Limb
+from kitgen.kit import Limb, surface
 from kitgen.line import Line
 from kitgen.pattern.feel import EVEN, Feel
 from kitgen.pattern.hit import Hit, Level
@@ -58,8 +58,10 @@ def stretch(pattern: Pattern, by: Fraction | int) -> Pattern:
     """Every onset, length and the span times ``by``, under the same meters. Stretching by a then b is by ab.
 
     Raises:
-        PatternError: a factor of 0 or less.
+        PatternError: a factor of 0 or less, or one that is not exact.
     """
+    if not isinstance(by, Fraction | int):
+        raise PatternError(f"cannot stretch by {by!r}; a factor is exact: give a Fraction or an int")
     if by <= 0:
         raise PatternError(f"cannot stretch by {by}; a factor is more than 0")
     meters = Meters(tuple((meter, length * by) for meter, length in pattern.meters.runs))
@@ -96,8 +98,16 @@ def orchestrate(
         pattern: what to re-voice.
         surfaces: a mapping from old label to new, or labels the strokes take in turn.
         limbs: limbs it concerns; all when none is named.
+
+    Raises:
+        UnknownNameError: no such surface.
+        PatternError: no surfaces to take in turn.
     """
     kept = {Limb.parse(limb) for limb in limbs} or set(Limb)
+    for label in surfaces:
+        surface(label)
+    if not surfaces and not isinstance(surfaces, Mapping):
+        raise PatternError("no surfaces for the strokes to take in turn; name one or more")
     turn = cycle(surfaces)
 
     def voice(hit: Hit) -> Hit:

@@ -42,6 +42,10 @@ class Feel:
     def __post_init__(self) -> None:
         if self.unit not in (0, 8, 16):
             raise FeelError(f"swing unit {self.unit}; eighths (8) or sixteenths (16) swing")
+        if self.ratio is not None and type(self.ratio) is not Fraction:
+            if not isinstance(self.ratio, int):
+                raise FeelError(f"a swing ratio of {self.ratio!r}; ratios are exact: write it as text, such as 1.6:1")
+            object.__setattr__(self, "ratio", Fraction(self.ratio))
         if self.ratio is not None and not 1 <= self.ratio <= _WIDEST:
             raise FeelError(
                 f"a swing ratio of {_colon(self.ratio)} is outside 1:1 to {_WIDEST}:1, long to short; "
@@ -64,7 +68,7 @@ class Feel:
             return cls(unit, None)
         long, colon, short = word.partition(":")
         try:
-            ratio = Fraction(long) / Fraction(short) if colon else None
+            ratio = Fraction(long) / Fraction(short) if colon and "-" not in word else None
         except (ValueError, ZeroDivisionError):
             ratio = None
         if ratio is None:
@@ -121,11 +125,6 @@ def auto_ratio(tempo_quarters: float, *, unit: int = 8) -> Fraction:
 
 
 def _colon(ratio: Fraction) -> str:
-    """A ratio as N:M: ``2:1``, ``1.85:1`` where a decimal is exact, else ``5:3``."""
-    reduced = ratio.denominator
-    for prime in (2, 5):
-        while reduced % prime == 0:
-            reduced //= prime
-    if reduced == 1:
-        return f"{float(ratio):g}:1"
-    return f"{ratio.numerator}:{ratio.denominator}"
+    """A ratio as N:M: ``2:1``, ``1.85:1`` where a short decimal is exact, else ``5:3``."""
+    decimal = f"{float(ratio):g}"
+    return f"{decimal}:1" if Fraction(decimal) == ratio else f"{ratio.numerator}:{ratio.denominator}"

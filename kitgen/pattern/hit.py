@@ -67,11 +67,13 @@ class Hit:
 
     def __post_init__(self) -> None:
         if type(self.onset) is not Fraction:
-            object.__setattr__(self, "onset", _exact(self.onset))
+            object.__setattr__(self, "onset", _exact(self.onset, "an onset"))
         if (self.limb, self.surface) not in _PLAYABLE:
             surface(self.surface).check_limb(self.limb)
         if self.onset.numerator < 0:
             raise PatternError(f"a hit at {self.onset} quarters; a pattern starts at 0")
+        if self.length is not None and type(self.length) is not Fraction:
+            object.__setattr__(self, "length", _exact(self.length, "a length"))
         if self.length is not None and self.length <= 0:
             raise PatternError(f"a hit lasting {self.length} quarters; a length is more than 0, or left out")
         if self.ornament is not None and not self.limb.is_hand:
@@ -82,7 +84,7 @@ class Hit:
         return Hit(onset, self.limb, self.surface, self.level, self.ornament, self.length)
 
 
-def _exact(onset: object) -> Fraction:
-    if isinstance(onset, int):
-        return Fraction(onset)
-    raise PatternError(f"an onset of {onset!r}; positions are exact: give a Fraction or an int, in quarters")
+def _exact(given: object, what: str) -> Fraction:
+    if isinstance(given, Fraction | int):
+        return Fraction(given)
+    raise PatternError(f"{what} of {given!r}; positions are exact: give a Fraction or an int, in quarters")

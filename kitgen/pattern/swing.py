@@ -7,12 +7,13 @@ every limb and the threes stay where they are. Two cases the rule leaves open ar
 nines, twelves), and one where this would make a limb strike twice at once, are played as written.
 """
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from fractions import Fraction
 from itertools import groupby
 from statistics import median
 
 from kitgen.errors import FeelError
+from kitgen.kit import Limb
 from kitgen.pattern.feel import EVEN, Feel
 from kitgen.pattern.hit import Hit
 from kitgen.pattern.value import Pattern
@@ -52,9 +53,33 @@ def performed(pattern: Pattern, *, tempo_bpm: float | None = None) -> Pattern:
     """
     if not pattern.feel.unit:
         return pattern
+    played, _ = played_onsets(pattern, tempo_bpm=tempo_bpm)
+    return _at(pattern, played)
+
+
+def played_onsets(
+    pattern: Pattern, *, tempo_bpm: float | None = None
+) -> tuple[dict[Fraction, Fraction], tuple[Fraction, ...]]:
+    """Where each onset sounds, and which pairs are not swung by the feel's ratio.
+
+    Returns:
+        a map from every onset to where it is played, and the starts (quarters) of the pairs that hold threes.
+    """
+    if not pattern.feel.unit:
+        return {hit.onset: hit.onset for hit in pattern.hits}, ()
     feel = pattern.feel.resolved(tempo_bpm)
     assert feel.ratio is not None
-    return _moved(pattern, feel.pair, _warp_of_pair(feel.ratio, feel.pair))
+    bent, threes = _bent(feel.ratio), []
+
+    def warp_of(start: Fraction, inside: list[Hit]) -> _Warp | None:
+        places = {(hit.onset - start) / pair for hit in inside}
+        if all(place.denominator % 3 for place in places):
+            return bent
+        threes.append(start)
+        return _warp_of_threes({(hit.limb, (hit.onset - start) / pair) for hit in inside})
+
+    pair = feel.pair
+    return _moves(pattern, pair, warp_of), tuple(threes)
 
 
 def straighten(
@@ -81,8 +106,8 @@ def straighten(
     if feel.ratio is None:
         raise FeelError("swing auto takes its ratio from the tempo; give the feel a ratio to straighten")
     unbent, kept = _unbent(feel.ratio), frozenset(threes)
-    even = _moved(pattern, feel.pair, lambda start, _: None if start in kept else unbent)
-    return even.with_feel(feel)
+    moves = _moves(pattern, feel.pair, lambda start, _: None if start in kept else unbent)
+    return _at(pattern, moves).with_feel(feel)
 
 
 def estimated(pattern: Pattern) -> Feel:
@@ -115,18 +140,24 @@ def _with_threes(x: Fraction) -> Fraction:
     return min(_THIRD + (x - _THIRD) * 2, _TWO_THIRDS)
 
 
-def _moved(pattern: Pattern, pair: Fraction, warp_of: Callable[[Fraction, list[Hit]], _Warp | None]) -> Pattern:
-    """Every hit moved inside its pair; ``warp_of`` gives the move for a pair's start and hits, None for none."""
+def _at(pattern: Pattern, moves: Mapping[Fraction, Fraction]) -> Pattern:
+    """The pattern, even, with every onset where the map says."""
+    hits = (hit if moves[hit.onset] == hit.onset else hit.at(moves[hit.onset]) for hit in pattern.hits)
+    return Pattern(tuple(hits), pattern.meters)
+
+
+def _moves(
+    pattern: Pattern, pair: Fraction, warp_of: Callable[[Fraction, list[Hit]], _Warp | None]
+) -> dict[Fraction, Fraction]:
+    """Where every onset goes; ``warp_of`` gives the move for a pair's start and hits, None to leave it."""
     _check_pairs(pattern, pair)
-    hits: list[Hit] = []
+    moves: dict[Fraction, Fraction] = {}
     for index, members in groupby(pattern.hits, key=lambda hit: hit.onset // pair):
         start, inside = index * pair, list(members)
         warp = warp_of(start, inside) if start + pair <= pattern.span else None
-        if warp is not None:
-            to = {at: start + warp((at - start) / pair) * pair for at in {hit.onset for hit in inside}}
-            inside = [hit if to[hit.onset] == hit.onset else hit.at(to[hit.onset]) for hit in inside]
-        hits += inside
-    return Pattern(tuple(hits), pattern.meters)
+        for onset in dict.fromkeys(hit.onset for hit in inside):
+            moves[onset] = onset if warp is None else start + warp((onset - start) / pair) * pair
+    return moves
 
 
 def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
@@ -141,18 +172,9 @@ def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
             )
 
 
-def _warp_of_pair(ratio: Fraction, pair: Fraction) -> Callable[[Fraction, list[Hit]], _Warp | None]:
-    bent = _bent(ratio)
-
-    def warp_of(start: Fraction, inside: list[Hit]) -> _Warp | None:
-        places = {(hit.onset - start) / pair for hit in inside}
-        ternary = {place.denominator for place in places if place.denominator % 3 == 0}
-        if not ternary:
-            return bent
-        if ternary != {3}:
-            return None
-        struck = {(hit.limb, (hit.onset - start) / pair) for hit in inside}
-        after = {(limb, _with_threes(place)) for limb, place in struck}
-        return _with_threes if len(after) == len(struck) else None
-
-    return warp_of
+def _warp_of_threes(struck: set[tuple[Limb, Fraction]]) -> _Warp | None:
+    """How a pair that holds threes is played, given its (limb, place) pairs; None for as written."""
+    if any(place.denominator % 3 == 0 and place.denominator != 3 for _, place in struck):
+        return None
+    after = {(limb, _with_threes(place)) for limb, place in struck}
+    return _with_threes if len(after) == len(struck) else None

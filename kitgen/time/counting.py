@@ -29,7 +29,7 @@ def syllable(beat: Beat, place: Fraction, *, system: str = "numbers") -> str:
 
     Args:
         beat: the beat.
-        place: where in the beat, as a share of it, from 0 up to 1.
+        place: where in the beat, as a share of the full beat, from 0 up to 1.
         system: ``numbers`` or ``beat-function``.
 
     Returns:
@@ -58,7 +58,7 @@ def syllable(beat: Beat, place: Fraction, *, system: str = "numbers") -> str:
 
 def in_threes(beat: Beat) -> bool:
     """True if the beat is made of three units of its meter (compound and odd meters)."""
-    return beat.meter.denominator >= 8 and beat.length == 3 * beat.meter.unit
+    return beat.meter.denominator >= 8 and beat.full == 3 * beat.meter.unit
 
 
 def count_name(meters: Meters, onset: Fraction) -> str:
@@ -69,7 +69,7 @@ def count_name(meters: Meters, onset: Fraction) -> str:
     'bar 2, count "& of 3"'
     """
     beat = meters.beat_at(onset)
-    place = (onset - beat.start) / beat.length
+    place = (onset - beat.start) / beat.full
     if not place:
         return f'bar {beat.bar}, count "{beat.number}"'
     said = syllable(beat, place)

@@ -38,7 +38,7 @@ class Meter:
     Args:
         numerator: units in a bar, 1 to 64.
         denominator: the unit as a note value: 1, 2, 4, 8, 16, 32 or 64.
-        groups: units in each group, adding up to the numerator; the usual grouping when left out.
+        groups: units in each group, adding up to the numerator; the usual grouping when left out or one alone.
 
     Raises:
         TimeError: when the parts do not make a meter.
@@ -66,7 +66,7 @@ class Meter:
                 f"grouping {'+'.join(map(str, groups))} does not add up to {self.numerator}; "
                 f"{self.numerator}/{self.denominator} is usually {'+'.join(map(str, usual))}"
             )
-        object.__setattr__(self, "groups", groups)
+        object.__setattr__(self, "groups", groups if len(groups) > 1 else usual)
 
     @classmethod
     def parse(cls, text: str) -> "Meter":
@@ -153,6 +153,11 @@ class Beat:
     meter: Meter
 
     @property
+    def full(self) -> Fraction:
+        """What the beat would last if no short bar cut it, in quarters."""
+        return self.meter.beats[self.number - 1]
+
+    @property
     def end(self) -> Fraction:
         """Where the next beat starts."""
         return self.start + self.length
@@ -176,6 +181,8 @@ class Meters:
     def __post_init__(self) -> None:
         joined: list[tuple[Meter, Fraction]] = []
         for meter, length in self.runs:
+            if not isinstance(length, Fraction | int):
+                raise TimeError(f"a span of {length!r}; lengths are exact: give a Fraction or an int, in quarters")
             if length < 0:
                 raise TimeError(f"a span of {length} quarters cannot be; a length is 0 or more")
             if joined and joined[-1][0] == meter:
@@ -195,7 +202,9 @@ class Meters:
     def __mul__(self, times: int) -> "Meters":
         if not isinstance(times, int):
             return NotImplemented
-        if len(self.runs) == 1 and times >= 0:
+        if times < 0:
+            raise TimeError(f"meters cannot be repeated {times} times; 0 or more")
+        if len(self.runs) == 1:
             ((meter, length),) = self.runs
             return Meters(((meter, length * times),))
         return Meters(self.runs * times)
@@ -238,15 +247,23 @@ class Meters:
     def _beat_starts(self) -> list[Fraction]:
         return [beat.start for beat in self.beats]
 
-    def beat_at(self, onset: Fraction) -> Beat:
-        """The beat that holds an instant inside the span.
+    def beat_index(self, onset: Fraction) -> int:
+        """Which of :attr:`beats` holds an instant inside the span, from 0.
 
         Raises:
             TimeError: outside the span.
         """
         if not 0 <= onset < self.span:
             raise TimeError(f"instant {onset} lies outside the span 0 to {self.span} quarters")
-        return self.beats[bisect_right(self._beat_starts, onset) - 1]
+        return bisect_right(self._beat_starts, onset) - 1
+
+    def beat_at(self, onset: Fraction) -> Beat:
+        """The beat that holds an instant inside the span.
+
+        Raises:
+            TimeError: outside the span.
+        """
+        return self.beats[self.beat_index(onset)]
 
     @property
     def whole(self) -> bool:

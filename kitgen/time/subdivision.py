@@ -39,15 +39,23 @@ class Subdivision:
                 raise
             raise TimeError(f"cannot read {text!r} as a subdivision; write 4, or 3:2 for three in two beats") from None
 
+    def __str__(self) -> str:
+        return f"{self.parts}:{self.beats}" if self.beats > 1 else str(self.parts)
+
     def slots(self, meters: Meters) -> tuple[Fraction, ...]:
         """Every place of the subdivision under a map, in quarters, in order.
 
         Beats are taken ``self.beats`` at a time from each barline; beats left over in a bar are not divided.
         """
-        places: list[Fraction] = []
+        return tuple(start for start, _ in self.spans(meters))
+
+    def spans(self, meters: Meters) -> tuple[tuple[Fraction, Fraction], ...]:
+        """Every place as (start, length), in quarters, in order; see :meth:`slots`."""
+        places: list[tuple[Fraction, Fraction]] = []
         for _, members in groupby(meters.beats, key=lambda beat: beat.bar):
             beats = list(members)
             for first in range(0, len(beats) - self.beats + 1, self.beats):
-                start, end = beats[first].start, beats[first + self.beats - 1].end
-                places += [start + (end - start) * Fraction(k, self.parts) for k in range(self.parts)]
+                start = beats[first].start
+                length = (beats[first + self.beats - 1].end - start) / self.parts
+                places += [(start + length * k, length) for k in range(self.parts)]
         return tuple(places)

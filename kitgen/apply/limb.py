@@ -1,0 +1,61 @@
+"""One limb plays the line while the others keep an ostinato."""
+
+from kitgen.apply.layers import limbs_alone, stroke, together, under_for
+from kitgen.apply.setting import Application, Made, Setting
+from kitgen.kit import Kit, Limb, kit
+from kitgen.line import Line
+from kitgen.pattern import Pattern
+
+_FEET_FOR_HANDS = "quarters-hat-2-4"
+_RIDE_FOR_FEET = "ride-rock"
+
+
+def in_limb(line: Line, limb: Limb | str, surface: str | None = None) -> Pattern:
+    """The line in one limb: accents stay, one grace note becomes a flam and more a drag.
+
+    Args:
+        line: the line.
+        limb: RH, LH, RF or LF.
+        surface: what it strikes; the limb's usual one on a right-handed kit when left out.
+
+    >>> in_limb(Line.parse("1 & 2 3 4"), "LH").limbs
+    (<Limb.LH: 1>,)
+    """
+    limb = Limb.parse(limb)
+    label = surface or usual_surface(limb, kit("standard"))
+    return Pattern(tuple(stroke(note, limb, label) for note in line.notes), line.meters)
+
+
+def usual_surface(limb: Limb, on: Kit) -> str:
+    """What a limb plays when nobody says: ride (or hat), snare, bass, hat foot."""
+    if limb.is_hand:
+        return ("ride" if "ride" in on else "closed-hat") if limb == on.lead else "snare"
+    return "bass" if limb == on.bass_foot else "hat-foot"
+
+
+def limb(line: Line, setting: Setting) -> Made:
+    """The line in the moving limb, an ostinato in the others that never breaks.
+
+    Said to a student: get the ostinato going by itself, then let the line ride on top of it; strokes that meet are
+    together, no flam. Options: ``limb`` (the hand that does not ride, unless told), ``surface``, ``under``. Refused where the
+    ostinato holds the moving limb. Law: the ostinato's limbs, projected out, give the ostinato back.
+    """
+    moving = setting.limb or setting.kit.weak
+    label = setting.need(setting.surface or usual_surface(moving, setting.kit))
+    under, item = under_for(setting, line.meters, _FEET_FOR_HANDS if moving.is_hand else _RIDE_FOR_FEET)
+    top = [stroke(note, moving, label) for note in line.notes]
+    if under is None or item is None:
+        alone = Pattern(tuple(top), line.meters)
+        return Made(f"{moving.words.capitalize()} alone", "Play the line evenly.", (("the line", alone),))
+    whole, notes = together(top, under, "the line")
+    return Made(
+        f"{moving.words.capitalize()} over {item.name}",
+        f"Start {item.words}; when it runs by itself, add the line. Where strokes meet they sound together.",
+        (("ostinato", limbs_alone(whole, under.limbs)), (f"line in {moving.name}", whole)),
+        notes,
+        swings=item.swings,
+        count_quarters=item.latin,
+    )
+
+
+APPLICATION = Application("limb", "one limb", "the line in one limb over an unbroken ostinato", limb)

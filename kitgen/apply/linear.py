@@ -1,0 +1,94 @@
+"""The line handed from limb to limb, no two together."""
+
+from collections.abc import Mapping
+from itertools import cycle
+from math import gcd
+
+from kitgen.apply.layers import grid_of, level_of, ornament_of, together, under_for
+from kitgen.apply.setting import Application, Made, Setting
+from kitgen.errors import OptionError
+from kitgen.kit import Kit, Limb, kit
+from kitgen.line import Line
+from kitgen.pattern import Hit, Level, Pattern
+
+_USUAL_ORDER = (Limb.RH, Limb.LH, Limb.RF)
+
+
+def pass_linear(
+    line: Line,
+    *,
+    order: str | tuple[Limb, ...] = _USUAL_ORDER,
+    gaps: str = "left",
+    surfaces: Mapping[Limb, str] | None = None,
+) -> Pattern:
+    """Each note of the line to the next limb of an order, which starts over with the line.
+
+    Args:
+        line: the line.
+        order: limbs in turn, as values or text ("RH LH RF").
+        gaps: ``left`` silent, or ``filled``: the empty places of the line's stream go to the next limbs as taps, so that the
+            stream is continuous and the line stands out of it.
+        surfaces: what each limb strikes; usual ones when left out.
+
+    Law: no two limbs at one instant, and the strokes above a tap give the line back.
+
+    >>> [hit.limb.name for hit in pass_linear(Line.parse("1 & 2 3 4"), order="RH LH RF")]
+    ['RH', 'LH', 'RF', 'RH', 'LH']
+    """
+    limbs = tuple(Limb.parse(word) for word in order.replace(",", " ").split()) if isinstance(order, str) else order
+    if not limbs:
+        raise OptionError("an order to pass the line in names limbs, such as RH LH RF")
+    struck = {**linear_surfaces(kit("standard"), limbs), **(surfaces or {})}
+    notes = {note.onset: note for note in line.notes}
+    places = [at for at, _ in grid_of(line)] if gaps == "filled" else list(notes)
+    hits = []
+    for at, limb in zip(places, cycle(limbs), strict=False):
+        note = notes.get(at)
+        level = Level.TAP if note is None else level_of(note)
+        hits.append(Hit(at, limb, struck[limb], level, note and ornament_of(note, limb)))
+    return Pattern(tuple(hits), line.meters)
+
+
+def linear_surfaces(on: Kit, limbs: tuple[Limb, ...]) -> dict[Limb, str]:
+    """What each limb strikes in linear playing; the time hand goes to the ride where the hat foot plays too."""
+    time = "closed-hat"
+    if on.hat_foot in limbs:
+        time = "ride" if "ride" in on else "crash"
+    time_hand = on.limb_for(time)
+    return {time_hand: time, time_hand.mirrored: "snare", on.bass_foot: "bass", on.hat_foot: "hat-foot"}
+
+
+def linear(line: Line, setting: Setting) -> Made:
+    """The line passed from limb to limb.
+
+    Said to a student: only one limb at a time; say the limbs aloud before you play them; every stroke as loud as the next.
+    Options: ``order`` (any limbs, each once), ``gaps`` left or filled, ``carry`` to let the order run on through repeats of the line
+    until it comes round, ``under`` if it leaves the order's limbs free. Law: see :func:`pass_linear`.
+    """
+    limbs = setting.order or tuple(
+        limb if setting.kit.hand != "left" else limb.mirrored for limb in _USUAL_ORDER
+    )
+    surfaces = {limb: setting.need(label) for limb, label in linear_surfaces(setting.kit, limbs).items() if limb in limbs}
+    if setting.surface:
+        surfaces[next((limb for limb in limbs if limb.is_hand), limbs[0])] = setting.surface
+    if setting.carry:
+        strokes = len(grid_of(line)) if setting.gaps == "filled" else len(line.notes)
+        line = line * (len(limbs) // gcd(len(limbs), strokes))
+    passed = pass_linear(line, order=limbs, gaps=setting.gaps, surfaces=surfaces)
+    names = " ".join(limb.name for limb in limbs)
+    notes: tuple[str, ...] = ()
+    under, item = under_for(setting, line.meters, None)
+    if under is not None:
+        passed, notes = together(list(passed.hits), under, f"passing the line {names}")
+    return Made(
+        f"Linear {names}{', gaps filled' if setting.gaps == 'filled' else ''}{f', over {item.name}' if item else ''}",
+        "One limb at a time: pass the line round in this order and let no two strokes touch."
+        + (" The taps between stay under the line." if setting.gaps == "filled" else ""),
+        ((f"passed {names}", passed),),
+        notes,
+        swings=item.swings if item else False,
+        count_quarters=item.latin if item else False,
+    )
+
+
+APPLICATION = Application("linear", "hands and feet", "the line handed from limb to limb, no two together", linear)

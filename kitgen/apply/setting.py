@@ -1,0 +1,100 @@
+"""What an application is given and what it gives back."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from kitgen.errors import OptionError, RefusedError
+from kitgen.kit import Kit, Limb, kit, surface
+from kitgen.line import Line
+from kitgen.pattern import Pattern
+
+GAPS = ("left", "filled")
+STICKINGS = ("natural", "alternating", "doubles", "paradiddle", "together")
+
+
+@dataclass(frozen=True)
+class Setting:
+    """The choices that shape an application; each uses those that concern it.
+
+    Args:
+        kit: the kit, with its hand setting.
+        under: an ostinato by name, or its box rows as text; None for the application's own default.
+        limb: the moving limb.
+        surface: what the moving limb, the time or the long notes are played on.
+        order: limbs in the order a line is passed.
+        gaps: what linear passing does with empty places: ``left`` or ``filled``.
+        carry: the order goes on where the line repeats, instead of starting over.
+        sticking: one of ``STICKINGS``.
+        half_time: the backbeat in the middle of the bar.
+    """
+
+    kit: Kit = field(default_factory=lambda: kit("standard"))
+    under: str | None = None
+    limb: Limb | None = None
+    surface: str | None = None
+    order: tuple[Limb, ...] | None = None
+    gaps: str = "left"
+    carry: bool = False
+    sticking: str = "natural"
+    half_time: bool = False
+
+    def __post_init__(self) -> None:
+        for name, value, allowed in (("--gaps", self.gaps, GAPS), ("--sticking", self.sticking, STICKINGS)):
+            if value not in allowed:
+                raise OptionError(f"{name} {value!r}; it is one of {', '.join(allowed)}")
+        if self.order is not None:
+            named = " ".join(limb.name for limb in self.order) or "nothing"
+            if len(self.order) < 2 or len(set(self.order)) < len(self.order):
+                raise OptionError(f"--order {named}: name two limbs or more, each once, such as RH,LH,RF")
+        if self.surface is not None:
+            self.need(self.surface)
+
+    def need(self, label: str) -> str:
+        """The label back, if the kit has that surface.
+
+        Raises:
+            RefusedError: it does not; says what it has.
+        """
+        surface(label)
+        if label not in self.kit:
+            raise RefusedError(f"the {self.kit.name} kit has no {label}; it has {', '.join(self.kit.surfaces)}")
+        return label
+
+    def first_of(self, *labels: str) -> str:
+        """The first of these surfaces that the kit has; a surface the user chose comes before them."""
+        wanted = (self.surface,) if self.surface else labels
+        for label in wanted:
+            if label in self.kit:
+                return label
+        return self.need(labels[0])
+
+
+@dataclass(frozen=True)
+class Made:
+    """What an application makes: labelled rows and words for the page."""
+
+    title: str
+    instruction: str
+    rows: tuple[tuple[str, Pattern], ...]
+    notes: tuple[str, ...] = ()
+    swings: bool = False
+    count_quarters: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Application:
+    """A named way to use a line.
+
+    Args:
+        name: as typed after ``--as``.
+        role: its place in the teaching order.
+        summary: a few words for lists.
+        make: does it; raises RefusedError with the reason where the line does not suit.
+        needs_notes: False for the ones that make sense of a line of rest alone.
+    """
+
+    name: str
+    role: str
+    summary: str
+    make: Callable[[Line, Setting], Made]
+    needs_notes: bool = True

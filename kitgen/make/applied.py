@@ -1,0 +1,174 @@
+"""Lines through applications into pages."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from kitgen.apply import Made, Setting, apply, known_ostinatos
+from kitgen.errors import FeelError, KitgenError, OptionError, ReadError, RefusedError
+from kitgen.kit import Kit, Limb, kit
+from kitgen.line import Line, parse
+from kitgen.make.recipe import ApplyRecipe
+from kitgen.page import Page, Row, Tempo, elements_of
+from kitgen.page.value import USUAL_TEMPO
+from kitgen.pattern import EVEN, Feel
+from kitgen.pattern.swing import played_onsets
+from kitgen.time import BPM_RANGE, bpm_value
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """An application that did not take the line, and why."""
+
+    name: str
+    why: str
+
+
+def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None) -> Page:
+    """The page a recipe makes of a line.
+
+    Args:
+        recipe: the recipe; its words shape the page.
+        line: the line it names.
+        on: the kit it names, where that is not built in.
+
+    Raises:
+        RefusedError: the line does not suit the application; other KitgenErrors for options that cannot be.
+    """
+    line = repeated(line, recipe.bars)
+    made = apply(line, recipe.as_, setting_of(recipe, on))
+    unit = line.meters.bars[0].meter.tempo_unit
+    tempo = tempo_of(recipe.tempo, unit)
+    feel = feel_of(recipe, made).resolved(tempo.quarters)
+    rows = tuple(Row(label, pattern.with_feel(feel)) for label, pattern in made.rows)
+    cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
+    page = Page(
+        made.title,
+        made.instruction,
+        rows,
+        tempo,
+        str(recipe),
+        made.notes,
+        made.count_quarters and cut_time,
+    )
+    _check_feel(page)
+    return page
+
+
+def remade(recipe_text: str) -> Page:
+    """The page of a recipe that holds its line.
+
+    Raises:
+        ReadError: not such a recipe, or its line is in a file.
+    """
+    recipe = ApplyRecipe.parse(recipe_text)
+    if recipe.from_file:
+        raise ReadError(f"the line of this recipe is in a file, {recipe.line.split()[0]}; make it from there")
+    return page_of(recipe, parse(recipe.line, recipe.meter))
+
+
+def pages_of(
+    recipe: ApplyRecipe, names: Iterable[str], line: Line, *, on: Kit | None = None
+) -> tuple[tuple[Page, ...], tuple[Refused, ...]]:
+    """A page for each application that takes the line, and the refusals of the others."""
+    pages, refused = [], []
+    for name in names:
+        try:
+            pages.append(page_of(replace(recipe, as_=name), line, on=on))
+        except (RefusedError, FeelError) as error:
+            refused.append(Refused(name, str(error)))
+    return tuple(pages), tuple(refused)
+
+
+def setting_of(recipe: ApplyRecipe, on: Kit | None) -> Setting:
+    """The setting a recipe's words ask for."""
+    order = None
+    if recipe.order is not None:
+        order = tuple(Limb.parse(word) for word in recipe.order.replace(",", " ").split())
+    return Setting(
+        kit=on or kit(recipe.kit, hand=recipe.hand),
+        under=recipe.under,
+        limb=Limb.parse(recipe.limb) if recipe.limb else None,
+        surface=recipe.surface,
+        order=order,
+        gaps=recipe.gaps,
+        carry=recipe.carry,
+        sticking=recipe.sticking,
+        half_time=recipe.half_time,
+    )
+
+
+def repeated(line: Line, bars: int | None) -> Line:
+    """The line repeated and cut to so many bars."""
+    if bars is None:
+        return line
+    if not 1 <= bars <= 400:
+        raise OptionError(f"--bars {bars}; a page has 1 to 400 bars")
+    own = len(line.meters.bars)
+    return (line * -(-bars // own)).measures(1, bars)
+
+
+def feel_of(recipe: ApplyRecipe, made: Made) -> Feel:
+    """The feel asked for; left unsaid, ``auto`` for what is always swung, else even."""
+    if recipe.swing is not None:
+        return Feel.parse(recipe.swing, unit=recipe.swing_unit)
+    return Feel(8, None) if made.swings else EVEN
+
+
+def tempo_of(words: str | None, unit: Fraction) -> Tempo:
+    """One tempo (``96``), or start and goal (``60..100``, with a step ``60..100:5`` for the play-along); the usual one if unsaid."""
+    if words is None:
+        start, goal, low, high = USUAL_TEMPO
+        scale = 2 if unit < 1 else 1
+        return Tempo(start * scale, goal * scale, low * scale, high * scale, unit)
+    low_word, dots, rest = words.partition("..")
+    if not dots:
+        return Tempo.at(words, unit)
+    start, goal = bpm_value(low_word), bpm_value(rest.partition(":")[0])
+    if goal < start:
+        raise OptionError(f"--tempo {words} goes down; write the slower tempo first")
+    return Tempo(start, goal, start, goal, unit)
+
+
+def ladder_of(words: str | None) -> tuple[float, ...]:
+    """The tempi of a range, from start to goal by its step; empty where no step is given.
+
+    >>> ladder_of("60..80:10"), ladder_of("96")
+    ((60, 70, 80), ())
+    """
+    if words is None or ".." not in words or ":" not in words:
+        return ()
+    span, _, step_word = words.partition(":")
+    start, goal = (bpm_value(word) for word in span.split(".."))
+    try:
+        step = float(step_word)
+    except ValueError:
+        step = 0
+    if not 0 < step <= BPM_RANGE[1]:
+        raise OptionError(f"--tempo {words}: the step is {step_word!r}; write a number of beats a minute, such as 5")
+    tempi, at = [], start
+    while at < goal:
+        tempi.append(at)
+        at += int(step) if step == int(step) else step
+    return (*tempi, goal)
+
+
+def elements_in(page: Page, on: Kit | None = None) -> tuple[str, ...]:
+    """The elements of a page of an applied line: from its notes, and its application where its recipe makes it again."""
+    ostinatos = known_ostinatos(page.pattern.meters, on or kit("standard"))
+    name = None
+    try:
+        recipe = ApplyRecipe.parse(page.recipe)
+        if recipe.from_file or remade(page.recipe).pattern == page.pattern:
+            name = recipe.as_
+        if on is None:
+            ostinatos = known_ostinatos(page.pattern.meters, kit(recipe.kit, hand=recipe.hand))
+    except KitgenError:
+        name = None
+    return elements_of(page, ostinatos=ostinatos, application=name)
+
+
+def _check_feel(page: Page) -> None:
+    """Raise now, not while writing, if the page's meter cannot swing."""
+
+    played_onsets(page.pattern, tempo_bpm=page.tempo.quarters)

@@ -1,0 +1,9 @@
+"""Pages as values: rows of patterns, tempi, what is new; elements computed from the notes.
+
+Conventions: a page is what a student works on at one sitting; its rows follow one another in the MIDI file.
+"""
+
+from kitgen.page.elements import elements_of
+from kitgen.page.value import Page, Row, Tempo, slug_of
+
+__all__ = ["Page", "Row", "Tempo", "elements_of", "slug_of"]

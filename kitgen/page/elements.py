@@ -1,0 +1,88 @@
+"""What a student must have learned before a page is playable, read from its notes.
+
+Elements are short texts, the kind first: ``meter 6/8``, ``feel swing eighths``, ``cell LH x.xx``, ``ostinato samba``,
+``application linear``, ``ornament flam``, ``contrast ghost-accent``, ``rest 4 bars``. A cell is what one limb does in
+one beat, on the fewest boxes that show it.
+"""
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from itertools import groupby
+from math import lcm
+
+from kitgen.kit import Limb
+from kitgen.page.value import Page
+from kitgen.pattern import Level, Pattern, project
+
+_LONG_REST = 2
+_UNITS = {8: "eighths", 16: "sixteenths"}
+
+
+def elements_of(
+    page: Page, *, ostinatos: Mapping[str, Pattern] | None = None, application: str | None = None
+) -> tuple[str, ...]:
+    """The elements of a page, sorted.
+
+    Args:
+        page: the page.
+        ostinatos: patterns to look for in it, by name.
+        application: the application its recipe names, once that has been verified.
+    """
+    found = {f"meter {meter}" for meter, _ in page.pattern.meters.runs}
+    if page.feel.unit:
+        found.add(f"feel swing {_UNITS[page.feel.unit]}")
+    if application:
+        found.add(f"application {application}")
+    for row in page.rows:
+        found.update(_of_pattern(row.pattern))
+        found.update(f"ostinato {name}" for name, ostinato in (ostinatos or {}).items() if keeps(row.pattern, ostinato))
+    return tuple(sorted(found))
+
+
+def _of_pattern(pattern: Pattern) -> Iterator[str]:
+    for limb in pattern.limbs:
+        yield from (f"cell {limb.name} {cell}" for cell in cells_of(pattern, limb))
+    for hit in pattern.hits:
+        if hit.ornament is not None:
+            yield f"ornament {hit.ornament.value}"
+    for limb in pattern.limbs:
+        levels = {hit.level for hit in pattern.hits if hit.limb == limb}
+        if Level.ACCENT in levels and levels & {Level.GHOST, Level.TAP, Level.FEATHER}:
+            yield "contrast soft-accent"
+    if rest := longest_rest_bars(pattern):
+        yield f"rest {rest} bars"
+
+
+def cells_of(pattern: Pattern, limb: Limb) -> tuple[str, ...]:
+    """What a limb does in each beat it plays in, as boxes, each kind once in order of first use."""
+    places: dict[Fraction, list[Fraction]] = {}
+    for hit in pattern.hits:
+        if hit.limb == limb:
+            beat = pattern.meters.beat_at(hit.onset)
+            places.setdefault(beat.start, []).append((hit.onset - beat.start) / beat.length)
+    return tuple(dict.fromkeys(_boxes(struck) for struck in places.values()))
+
+
+def _boxes(places: list[Fraction]) -> str:
+    parts = lcm(*(place.denominator for place in places))
+    struck = {place * parts for place in places}
+    return "".join("x" if index in struck else "." for index in range(parts))
+
+
+def longest_rest_bars(pattern: Pattern) -> int:
+    """Whole bars in a row in which nobody plays, the longest run; 0 if under two."""
+    played = {pattern.meters.beat_at(onset).bar for onset in pattern.onsets}
+    runs = groupby(pattern.meters.bars, key=lambda bar: bar.number in played)
+    longest = max((len(list(bars)) for struck, bars in runs if not struck), default=0)
+    return longest if longest >= _LONG_REST else 0
+
+
+def keeps(pattern: Pattern, ostinato: Pattern) -> bool:
+    """True if an ostinato's limbs play it, and only it, from the first bar to the last."""
+    if not ostinato.hits or not pattern.span or pattern.span % ostinato.span:
+        return False
+    own = project(pattern, *ostinato.limbs)
+    period = ostinato.span
+    expected = {(hit.onset, hit.limb, hit.surface) for hit in ostinato.hits}
+    played = [(hit.onset % period, hit.limb, hit.surface) for hit in own.hits]
+    return set(played) == expected and len(played) == len(expected) * (pattern.span / period)

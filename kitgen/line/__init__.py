@@ -4,8 +4,9 @@ Conventions: positions and lengths in quarters, exact; a line has no instrument.
 in :mod:`kitgen.line.boxes`, :mod:`kitgen.line.counts` and :mod:`kitgen.line.values`.
 """
 
+from kitgen.line.boxes import groups_of as line_groups
 from kitgen.line.generators import cells, evenly, rests
 from kitgen.line.notation import NOTATIONS, notation_of, parse, render
 from kitgen.line.value import Line, Mark, Note
 
-__all__ = ["NOTATIONS", "Line", "Mark", "Note", "cells", "evenly", "notation_of", "parse", "render", "rests"]
+__all__ = ["NOTATIONS", "Line", "Mark", "Note", "cells", "evenly", "line_groups", "notation_of", "parse", "render", "rests"]

@@ -6,7 +6,7 @@ the holds after it. In the spirit of the box notation of rhythm research (one bo
 
 from collections.abc import Iterator
 from fractions import Fraction
-from math import lcm
+from itertools import groupby
 
 from kitgen.errors import LineError
 from kitgen.line.bars import Reader, fitted, printable
@@ -68,10 +68,22 @@ def render(line: Line) -> str:
             beat would take more boxes than can be read.
     """
     printable(line, "boxes")
+    paired = zip((beat.bar for beat in line.meters.beats), groups_of(line), strict=True)
+    return " | ".join(
+        " ".join(group for _, group in members) for _, members in groupby(paired, key=lambda pair: pair[0])
+    )
+
+
+def groups_of(line: Line) -> tuple[str, ...]:
+    """The boxes of each beat, whatever the line's meters.
+
+    Raises:
+        LineError: a beat would take more boxes than can be read.
+    """
     heads = {note.onset: "X" if note.accent else "x" for note in line.notes}
     held = iter(line.notes)
     note = next(held, None)
-    bars: dict[int, list[str]] = {}
+    groups = []
     for beat, parts in zip(line.meters.beats, _boxes_a_beat(line), strict=True):
         if parts > _MOST_BOXES:
             raise LineError(
@@ -84,12 +96,11 @@ def render(line: Line) -> str:
                 note = next(held, None)
             sounding = note is not None and note.onset < at
             chars.append(heads.get(at) or ("-" if sounding else "."))
-        bars.setdefault(beat.bar, []).append("".join(chars))
-    return " | ".join(" ".join(groups) for groups in bars.values())
+        groups.append("".join(chars))
+    return tuple(groups)
 
 
 def _boxes_a_beat(line: Line) -> tuple[int, ...]:
     """Parts a beat, raised to two where a beat struck whole would look like one box of many."""
-    usual = lcm(*(parts for parts in line.parts_a_beat if parts in (2, 4)) or (1,))
-    plain = 2 if usual > 1 else 1
+    plain = 2 if any(parts in (2, 4) for parts in line.parts_a_beat) else 1
     return tuple(plain if parts == 1 else parts for parts in line.parts_a_beat)

@@ -87,10 +87,10 @@ def _place(reader: Reader, state: _State, token: str, position: int) -> Fraction
         state.beat, state.said = number - 1, True
         place = _F(0)
     else:
-        place = _in_threes_too(token, meter, state.beat)
-        if place is None:
+        meant = _in_threes_too(token, meter, state.beat)
+        if meant is None:
             raise reader.error(f"{token!r} in a beat of three; its places are la li (or & a)", position)
-        state.said = True
+        place, state.said = meant, True
     state.bars = max(state.bars, state.bar + 1)
     start = state.bar * meter.span + sum(meter.beats[: state.beat], _F(0))
     return start + place * meter.beats[state.beat]

@@ -63,7 +63,7 @@ def remade(recipe_text: str) -> Page:
     """
     recipe = ApplyRecipe.parse(recipe_text)
     if recipe.from_file:
-        raise ReadError(f"the line of this recipe is in a file, {recipe.line.split()[0]}; make it from there")
+        raise ReadError(f"the line or kit of this recipe is in a file: {recipe}; make it from there")
     return page_of(recipe, parse(recipe.line, recipe.meter))
 
 
@@ -71,6 +71,8 @@ def pages_of(
     recipe: ApplyRecipe, names: Iterable[str], line: Line, *, on: Kit | None = None
 ) -> tuple[tuple[Page, ...], tuple[Refused, ...]]:
     """A page for each application that takes the line, and the refusals of the others."""
+    if recipe.swing is not None:
+        Feel.parse(recipe.swing, unit=recipe.swing_unit)  # a wrong ratio is a wrong option, not a refusal
     pages, refused = [], []
     for name in names:
         try:
@@ -156,16 +158,20 @@ def ladder_of(words: str | None) -> tuple[float, ...]:
 def elements_in(page: Page, on: Kit | None = None) -> tuple[str, ...]:
     """The elements of a page of an applied line: from its notes, and its application where its recipe makes it again."""
     ostinatos = known_ostinatos(page.pattern.meters, on or kit("standard"))
-    name = None
+    return elements_of(page, ostinatos=ostinatos, application=verified_application(page))
+
+
+def verified_application(page: Page) -> str | None:
+    """The application a page's recipe names, if making it again gives the same notes.
+
+    A recipe whose line or kit is in a file cannot be made again from its text and counts as it stands.
+    """
     try:
         recipe = ApplyRecipe.parse(page.recipe)
-        if recipe.from_file or remade(page.recipe).pattern == page.pattern:
-            name = recipe.as_
-        if on is None:
-            ostinatos = known_ostinatos(page.pattern.meters, kit(recipe.kit, hand=recipe.hand))
+        same = recipe.from_file or remade(page.recipe).pattern == page.pattern
     except KitgenError:
-        name = None
-    return elements_of(page, ostinatos=ostinatos, application=name)
+        return None
+    return recipe.as_ if same else None
 
 
 def _check_feel(page: Page) -> None:

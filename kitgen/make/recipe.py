@@ -26,6 +26,7 @@ class ApplyRecipe:
     notation: str | None = None
     pad: bool = False
     part: str | None = None
+    channel: int | None = None
     measures: str | None = None
     unfold: bool = False
     bars: int | None = None
@@ -87,15 +88,10 @@ class ApplyRecipe:
 
     @property
     def from_file(self) -> bool:
-        """True if the line is named by a file and its hash."""
-        return _HASH in self.line
+        """True if the line or the kit is named by a file and its hash."""
+        return _HASH in self.line or _HASH in self.kit
 
 
 def option_of(field: str) -> str:
     """The option a field stands for: ``half_time`` is ``--half-time``, ``as_`` is ``--as``."""
     return "--" + field.rstrip("_").replace("_", "-")
-
-
-def file_words(name: str, digest: str) -> str:
-    """How a file is named in a recipe."""
-    return f"{name}{_HASH}{digest}"

@@ -14,7 +14,8 @@ from kitgen.pattern.algebra import (
     stretch,
     tile,
 )
-from kitgen.pattern.boxes import BoxRow, parse_rows, render_rows, rows_of
+from kitgen.pattern.box_parse import parse_rows
+from kitgen.pattern.boxes import BoxRow, render_line, render_rows, rows_of
 from kitgen.pattern.feel import EVEN, Feel, auto_ratio
 from kitgen.pattern.hit import Hit, Level, Ornament
 from kitgen.pattern.swing import performed, straighten, swing
@@ -39,6 +40,7 @@ __all__ = [
     "performed",
     "project",
     "project_line",
+    "render_line",
     "render_rows",
     "reverse",
     "rows_of",

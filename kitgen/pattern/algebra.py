@@ -89,9 +89,7 @@ def project_line(pattern: Pattern, *limbs: Limb | str, softest: Level = Level.FE
     return Line.of_onsets((hit.onset for hit in heard), pattern.meters, accents=accents)
 
 
-def orchestrate(
-    pattern: Pattern, surfaces: Mapping[str, str] | Sequence[str], *limbs: Limb | str
-) -> Pattern:
+def orchestrate(pattern: Pattern, surfaces: Mapping[str, str] | Sequence[str], *limbs: Limb | str) -> Pattern:
     """The same strokes on other surfaces.
 
     Args:

@@ -21,6 +21,12 @@ _BY_TEMPO = (
 _SIXTEENTHS = Fraction("1.2")
 
 
+def _exact(ratio: object) -> Fraction:
+    if isinstance(ratio, Fraction | int):
+        return Fraction(ratio)
+    raise FeelError(f"a swing ratio of {ratio!r}; ratios are exact: give a Fraction, an int or text such as 1.6:1")
+
+
 @dataclass(frozen=True, slots=True)
 class Feel:
     """Even (unit 0), or swing of a unit.
@@ -42,10 +48,8 @@ class Feel:
     def __post_init__(self) -> None:
         if self.unit not in (0, 8, 16):
             raise FeelError(f"swing unit {self.unit}; eighths (8) or sixteenths (16) swing")
-        if self.ratio is not None and type(self.ratio) is not Fraction:
-            if not isinstance(self.ratio, int):
-                raise FeelError(f"a swing ratio of {self.ratio!r}; ratios are exact: write it as text, such as 1.6:1")
-            object.__setattr__(self, "ratio", Fraction(self.ratio))
+        if self.ratio is not None:
+            object.__setattr__(self, "ratio", _exact(self.ratio))
         if self.ratio is not None and not 1 <= self.ratio <= _WIDEST:
             raise FeelError(
                 f"a swing ratio of {_colon(self.ratio)} is outside 1:1 to {_WIDEST}:1, long to short; "
@@ -74,7 +78,9 @@ class Feel:
         if ratio is None:
             raise FeelError(f"cannot read {text!r} as a swing; write even, auto, or long:short such as 2:1 or 1.6:1")
         if ratio < 1:
-            raise FeelError(f"a swing of {text} is shorter than 1:1; the first of a pair is the long one, 1:1 to {_WIDEST}:1")
+            raise FeelError(
+                f"a swing of {text} is shorter than 1:1; the first of a pair is the long one, 1:1 to {_WIDEST}:1"
+            )
         return cls(unit, ratio)
 
     @property

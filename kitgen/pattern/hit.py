@@ -37,7 +37,9 @@ class Ornament(Enum):
         return self in (Ornament.FLAM, Ornament.DRAG)
 
 
-_PLAYABLE = frozenset((limb, row.label) for row in SURFACES.values() for limb in LIMBS if (row.struck_by == "hand") is limb.is_hand)
+_PLAYABLE = frozenset(
+    (limb, row.label) for row in SURFACES.values() for limb in LIMBS if (row.struck_by == "hand") is limb.is_hand
+)
 
 
 @dataclass(frozen=True, slots=True)

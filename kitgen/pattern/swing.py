@@ -2,9 +2,10 @@
 
 Onsets stay on the even grid while a pattern is composed, compared and spelled; :func:`performed` moves them.
 In each pair a note on the middle goes to ratio/(1+ratio) of the pair and what lies between is carried along
-linearly, so unisons stay unisons and no beat moves. In a pair where any limb plays threes the pair is played 2:1 by
-every limb and the threes stay where they are. Two cases the rule leaves open are settled so: a pair in sixes (or
-nines, twelves), and one where this would make a limb strike twice at once, are played as written.
+linearly, so unisons stay unisons and no beat moves; so is the end of a sound that has a length. In a pair where any
+limb plays threes the pair is played 2:1 by every limb and the threes stay where they are. Two cases the rule leaves
+open are settled so: a pair in sixes (or nines, twelves), and one where this would make a limb strike twice at once or
+a sound last no time, are played as written.
 """
 
 from collections.abc import Callable, Collection, Mapping
@@ -13,7 +14,6 @@ from itertools import groupby
 from statistics import median
 
 from kitgen.errors import FeelError
-from kitgen.kit import Limb
 from kitgen.pattern.feel import EVEN, Feel
 from kitgen.pattern.hit import Hit
 from kitgen.pattern.value import Pattern
@@ -63,28 +63,28 @@ def played_onsets(
     """Where each onset sounds, and which pairs are not swung by the feel's ratio.
 
     Returns:
-        a map from every onset to where it is played, and the starts (quarters) of the pairs that hold threes.
+        a map from every onset, and every instant where a length ends (which may lie past the span), to where it is
+        played, and the starts (quarters) of the pairs that hold threes.
     """
-    if not pattern.feel.unit:
-        return {hit.onset: hit.onset for hit in pattern.hits}, ()
     feel = pattern.feel.resolved(tempo_bpm)
     assert feel.ratio is not None
-    bent, threes = _bent(feel.ratio), []
+    if feel.ratio == 1:
+        return {at: at for hit in pattern.hits for at in _edges(hit)}, ()
+    bent = _bent(feel.ratio)
+    threes: list[Fraction] = []
 
     def warp_of(start: Fraction, inside: list[Hit]) -> _Warp | None:
         places = {(hit.onset - start) / pair for hit in inside}
         if all(place.denominator % 3 for place in places):
             return bent
         threes.append(start)
-        return _warp_of_threes({(hit.limb, (hit.onset - start) / pair) for hit in inside})
+        return _warp_of_threes(start, pair, inside)
 
     pair = feel.pair
     return _moves(pattern, pair, warp_of), tuple(threes)
 
 
-def straighten(
-    pattern: Pattern, feel: Feel | None = None, *, threes: Collection[Fraction] = ()
-) -> Pattern:
+def straighten(pattern: Pattern, feel: Feel | None = None, *, threes: Collection[Fraction] = ()) -> Pattern:
     """The even pattern, with its feel, of which this is the performance.
 
     Undoes :func:`performed` of the same feel in pairs that hold no threes. Without a feel one is estimated: eighths,
@@ -105,6 +105,8 @@ def straighten(
         return pattern
     if feel.ratio is None:
         raise FeelError("swing auto takes its ratio from the tempo; give the feel a ratio to straighten")
+    if feel.ratio == 1:
+        return pattern.with_feel(feel)
     unbent, kept = _unbent(feel.ratio), frozenset(threes)
     moves = _moves(pattern, feel.pair, lambda start, _: None if start in kept else unbent)
     return _at(pattern, moves).with_feel(feel)
@@ -140,23 +142,41 @@ def _with_threes(x: Fraction) -> Fraction:
     return min(_THIRD + (x - _THIRD) * 2, _TWO_THIRDS)
 
 
+def _edges(hit: Hit) -> tuple[Fraction, ...]:
+    """Where a hit starts and, if it has a length, ends."""
+    return (hit.onset,) if hit.length is None else (hit.onset, hit.onset + hit.length)
+
+
 def _at(pattern: Pattern, moves: Mapping[Fraction, Fraction]) -> Pattern:
-    """The pattern, even, with every onset where the map says."""
-    hits = (hit if moves[hit.onset] == hit.onset else hit.at(moves[hit.onset]) for hit in pattern.hits)
+    """The pattern, even, with every onset and every end where the map says."""
+    hits = []
+    for hit in pattern.hits:
+        places = [moves[at] for at in _edges(hit)]
+        length = places[1] - places[0] if len(places) > 1 else None
+        unmoved = places[0] == hit.onset and length == hit.length
+        hits.append(hit if unmoved else Hit(places[0], hit.limb, hit.surface, hit.level, hit.ornament, length))
     return Pattern(tuple(hits), pattern.meters)
 
 
 def _moves(
     pattern: Pattern, pair: Fraction, warp_of: Callable[[Fraction, list[Hit]], _Warp | None]
 ) -> dict[Fraction, Fraction]:
-    """Where every onset goes; ``warp_of`` gives the move for a pair's start and hits, None to leave it."""
+    """Where every onset and end goes; ``warp_of`` gives the move for a pair's start and hits, None to leave it."""
     _check_pairs(pattern, pair)
     moves: dict[Fraction, Fraction] = {}
+    warps: dict[Fraction, _Warp | None] = {}
     for index, members in groupby(pattern.hits, key=lambda hit: hit.onset // pair):
         start, inside = index * pair, list(members)
-        warp = warp_of(start, inside) if start + pair <= pattern.span else None
+        warp = warps[start] = warp_of(start, inside)
         for onset in dict.fromkeys(hit.onset for hit in inside):
             moves[onset] = onset if warp is None else start + warp((onset - start) / pair) * pair
+    for end in {edge for hit in pattern.hits for edge in _edges(hit)[1:]} - moves.keys():
+        at = end % pattern.span
+        start = at // pair * pair
+        if start not in warps:
+            warps[start] = warp_of(start, [])
+        warp = warps[start]
+        moves[end] = end if warp is None else end - at + start + warp((at - start) / pair) * pair
     return moves
 
 
@@ -172,9 +192,12 @@ def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
             )
 
 
-def _warp_of_threes(struck: set[tuple[Limb, Fraction]]) -> _Warp | None:
-    """How a pair that holds threes is played, given its (limb, place) pairs; None for as written."""
+def _warp_of_threes(start: Fraction, pair: Fraction, inside: list[Hit]) -> _Warp | None:
+    """How a pair that holds threes is played; None for as written."""
+    struck = {(hit.limb, (hit.onset - start) / pair) for hit in inside}
     if any(place.denominator % 3 == 0 and place.denominator != 3 for _, place in struck):
         return None
     after = {(limb, _with_threes(place)) for limb, place in struck}
-    return _with_threes if len(after) == len(struck) else None
+    held = ([(at - start) / pair for at in _edges(hit)] for hit in inside if hit.length is not None)
+    lost = any(_with_threes(onset) == _with_threes(end) for onset, end in held)
+    return _with_threes if len(after) == len(struck) and not lost else None

@@ -211,9 +211,7 @@ def _in_order(hits: tuple[Hit, ...]) -> bool:
     """True if hits already stand in order (equal places count as in order; clashes are found later)."""
     before = None
     for hit in hits:
-        if before is not None and (
-            hit.onset < before.onset or (hit.limb < before.limb and hit.onset == before.onset)
-        ):
+        if before is not None and (hit.onset < before.onset or (hit.limb < before.limb and hit.onset == before.onset)):
             return False
         before = hit
     return True

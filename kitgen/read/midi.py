@@ -46,13 +46,13 @@ def level_of_velocity(velocity: int) -> Level:
 
 
 def is_ours(midi: "mido.MidiFile") -> bool:
-    """True for a loop this package wrote."""
+    """True for a loop or play-along this package wrote."""
     texts = [message.text for message in midi.tracks[0] if message.type == "text"] if midi.tracks else []
     return any(text.startswith("kitgen") for text in texts) and any(_TEMPO.fullmatch(text) for text in texts)
 
 
 def page_of_midi(midi: "mido.MidiFile", path: Path) -> Page:
-    """The page of a loop this package wrote.
+    """The page of a file this package wrote; of a play-along, every time through and the count-in as a row of rest.
 
     Raises:
         ReadError: it was changed into something that is no page.
@@ -128,6 +128,8 @@ def _hits(midi: "mido.MidiFile", path: Path) -> list[Hit]:
     struck: list[_Struck] = []
     notes: list[tuple[int, Limb, str]] = []
     for track in midi.tracks[1:]:
+        if track.name == "click":
+            continue
         own, said = _read_track(track, path)
         struck += own
         notes += said

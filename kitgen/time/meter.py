@@ -181,14 +181,11 @@ class Meters:
     def __post_init__(self) -> None:
         joined: list[tuple[Meter, Fraction]] = []
         for meter, length in self.runs:
-            if not isinstance(length, Fraction | int):
-                raise TimeError(f"a span of {length!r}; lengths are exact: give a Fraction or an int, in quarters")
-            if length < 0:
-                raise TimeError(f"a span of {length} quarters cannot be; a length is 0 or more")
+            exact = _exact(length)
             if joined and joined[-1][0] == meter:
-                joined[-1] = (meter, joined[-1][1] + length)
-            elif length:
-                joined.append((meter, Fraction(length)))
+                joined[-1] = (meter, joined[-1][1] + exact)
+            elif exact:
+                joined.append((meter, exact))
         object.__setattr__(self, "runs", tuple(joined))
 
     @classmethod
@@ -285,3 +282,11 @@ class Meters:
 
     def __str__(self) -> str:
         return ", ".join(f"{length / meter.span} x {meter}" for meter, length in self.runs) or "nothing"
+
+
+def _exact(length: object) -> Fraction:
+    if not isinstance(length, Fraction | int):
+        raise TimeError(f"a span of {length!r}; lengths are exact: give a Fraction or an int, in quarters")
+    if length < 0:
+        raise TimeError(f"a span of {length} quarters cannot be; a length is 0 or more")
+    return Fraction(length)

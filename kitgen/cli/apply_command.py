@@ -1,0 +1,105 @@
+"""``kitgen apply``: one line onto the kit."""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from kitgen.cli.options import LINE_OPTIONS, OUTPUT_OPTIONS, with_options
+from kitgen.cli.output import deliver
+
+
+@click.command("apply")
+@click.argument("line")
+@click.option("--as", "as_", required=True, metavar="NAME[,NAME]|all", help="Applications; see kitgen list applications.")
+@with_options(*LINE_OPTIONS)
+@click.option("--bars", type=int, help="Repeat or cut the line to so many bars.")
+@click.option("--tempo", metavar="BPM|A..B[:STEP]", help="Beats a minute, 20 to 400; a range steps up in the play-along.")
+@click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played.")
+@click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings.")
+@click.option("--under", metavar="NAME|ROWS|FILE", help="Ostinato by name, as box rows, or in a text file of rows; none for none.")
+@click.option("--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML).")
+@click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit.")
+@click.option("--limb", metavar="RH|LH|RF|LF", help="The moving limb.")
+@click.option("--surface", metavar="LABEL", help="What the moving limb, the time or the long notes are on.")
+@click.option("--order", metavar="LIMB,LIMB", help="Limbs in the order a line is passed.")
+@click.option("--gaps", default="left", show_default=True, metavar="left|filled", help="Empty places of a passed line.")
+@click.option("--carry", is_flag=True, help="Let the order run on where the line repeats.")
+@click.option("--sticking", default="natural", show_default=True, metavar="NAME", help="natural, alternating, doubles, paradiddle, together.")
+@click.option("--half-time", is_flag=True, help="Backbeat in the middle of the bar.")
+@click.option("--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all.")
+@click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
+@click.option("--repeats", type=int, default=4, show_default=True, help="Times through in the play-along.")
+@with_options(*OUTPUT_OPTIONS)
+def command(line: str, **options: Any) -> None:
+    """One line onto the kit.
+
+    LINE is typed as boxes ("x.x. xxx x--- ..x-"), counts ("1 & 2 e & a 3 4 &") or note values ("4 8 8 4. 8"), or is the
+    name of a MIDI or score file, or - for standard input.
+
+    \b
+    Examples:
+      kitgen apply "1 & 2 e & a 3 4 &" --as all --tempo 96 --out out/first
+      kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
+      kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
+    """
+    from kitgen.apply import APPLICATIONS, application
+    from kitgen.errors import OptionError, RefusedError
+    from kitgen.make.applied import elements_in, ladder_of, pages_of
+    from kitgen.make.recipe import ApplyRecipe
+    from kitgen.read.kits import kit_named, kit_words
+    from kitgen.read.lines import read_line
+    from kitgen.read.rows import rows_given
+    from kitgen.write.manifest import Folder, kinds_of
+    from kitgen.write.midi import PlayAlong
+
+    reading = {name: options[name] for name in ("meter", "notation", "pad", "part", "channel", "measures", "unfold")}
+    names = list(APPLICATIONS) if options["as_"] == "all" else [application(n.strip()).name for n in options["as_"].split(",")]
+    if not names or options["as_"].strip() == "":
+        raise OptionError("--as names no application; see kitgen list applications")
+    kinds = kinds_of(options["to"])
+    source = read_line(line, **reading)
+    kit = kit_named(options["kit"], hand=options["hand"])
+    typed = " sha256:" not in source.words
+    recipe = ApplyRecipe(
+        line=source.words,
+        as_=",".join(names) if options["as_"] != "all" else "all",
+        **({"meter": options["meter"]} if typed else {k: v for k, v in reading.items() if k not in ("meter", "notation", "pad")}),
+        bars=options["bars"],
+        tempo=options["tempo"],
+        swing=options["swing"],
+        swing_unit=int(options["swing_unit"]),
+        under=rows_given(options["under"]),
+        kit=kit_words(options["kit"]),
+        hand=kit.hand,
+        **{key: options[key] for key in ("limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed", "repeats")},
+    )
+    play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    pages, refused = pages_of(recipe, names, source.line, on=kit)
+    for remark in source.remarks:
+        print(remark, file=sys.stderr)
+    if not pages:
+        if len(refused) == 1:
+            raise RefusedError(f"{refused[0].name} refused: {refused[0].why}")
+        raise RefusedError("every application refused: " + "; ".join(f"{item.name}: {item.why}" for item in refused))
+    for item in refused:
+        print(f"{item.name} not made: {item.why}", file=sys.stderr)
+    deliver(
+        Folder(
+            "Pages from one line",
+            str(recipe),
+            pages,
+            [elements_in(page, kit) for page in pages],
+            [(item.name, item.why) for item in refused],
+            [play] * len(pages),
+            options["tracks"],
+            options["seed"],
+            dict(kit.keys),
+            kinds,
+        ),
+        Path(options["out"] or "out/apply"),
+        show=options["show"],
+        force=options["force"],
+        as_json=options["as_json"],
+    )

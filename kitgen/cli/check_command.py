@@ -1,0 +1,33 @@
+"""``kitgen check``: does it loop, and can two hands and two feet play it."""
+
+import sys
+from pathlib import Path
+
+import click
+
+
+@click.command("check")
+@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+def command(files: tuple[str, ...]) -> int:
+    """Does it loop, and can two hands and two feet play it?
+
+    FILE is a MIDI file, a page of box text, or a folder that kitgen wrote. Exits 1 when something is found.
+
+    \b
+    Examples:
+      kitgen check out/demo
+      kitgen check groove.mid
+    """
+    from kitgen.make.checks import check_path
+
+    found = 0
+    for name in files:
+        findings = check_path(Path(name))
+        for finding in findings:
+            print(f"{name}: {finding}")
+        if not findings:
+            print(f"{name}: nothing found")
+        found += len(findings)
+    if found:
+        print(f"Error: {found} finding{'s' if found > 1 else ''}", file=sys.stderr)
+    return 1 if found else 0

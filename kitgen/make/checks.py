@@ -1,0 +1,214 @@
+"""What ``kitgen check`` looks for: does a file loop, and can two hands and two feet play it.
+
+Each check gives findings, a sentence each that says where. An empty tuple means nothing was found.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from kitgen.errors import KitgenError, ReadError
+from kitgen.kit import FEET, HAND_LIMBS, Limb, surface_of_key
+from kitgen.make.applied import elements_in, remade
+from kitgen.page import Page
+from kitgen.pattern import Pattern
+from kitgen.read.midi import is_ours, page_of_midi
+from kitgen.read.smf import load
+from kitgen.read.text import page_of_text
+from kitgen.time import Meter, Meters, count_name
+
+if TYPE_CHECKING:
+    import mido
+
+_TRACKS = {limb.words: limb for limb in Limb}
+_NOT_PLAYED = ("click",)
+
+
+def check_path(path: Path) -> tuple[str, ...]:
+    """Findings about a MIDI or text file, or a folder with a manifest.
+
+    Raises:
+        ReadError: it is none of these or cannot be read.
+    """
+    if path.is_dir():
+        return tuple(check_folder(path))
+    ending = path.suffix.lower()
+    if ending in (".mid", ".midi"):
+        return tuple(check_midi(load(path), path))
+    if ending == ".txt":
+        try:
+            text = path.read_text("utf-8")
+        except (OSError, UnicodeDecodeError) as error:
+            raise ReadError(f"{path}: {getattr(error, 'strerror', None) or 'not a text file'}") from error
+        return tuple(check_page(page_of_text(text, path.stem)))
+    raise ReadError(f"{path}: check reads .mid and .txt files and folders that hold a manifest.json")
+
+
+def check_page(page: Page) -> Iterator[str]:
+    """Findings about a page: whole bars, a hat held and stamped at once, and its recipe."""
+    if not page.pattern.meters.whole:
+        yield "the last bar is not whole, so the page does not loop"
+    yield from hat_conflicts(page.pattern)
+    yield from _recipe_findings(page)
+
+
+def hat_conflicts(pattern: Pattern) -> Iterator[str]:
+    """Places where the foot strikes the hi-hat under a hand on it, which it has to hold."""
+    hats = {hit.onset for hit in pattern.hits if hit.surface in ("closed-hat", "open-hat")}
+    for hit in pattern.hits:
+        if hit.surface == "hat-foot" and hit.onset in hats:
+            yield (
+                f"{count_name(pattern.meters, hit.onset)}: the {hit.limb.words} strikes the hat under a hand on it; "
+                "move the hand to the ride or rest the foot"
+            )
+
+
+def _recipe_findings(page: Page) -> Iterator[str]:
+    try:
+        again = remade(page.recipe)
+    except KitgenError:
+        return
+    if again.pattern != page.pattern:
+        yield "its recipe makes other notes: the page was changed by hand, or the recipe was"
+
+
+def check_midi(midi: "mido.MidiFile", path: Path) -> Iterator[str]:
+    """Findings about any drum MIDI file: its end, its note-offs, its limbs."""
+    ticks = midi.ticks_per_beat
+    meters = _meters(midi, ticks)
+    ends = {sum(message.time for message in track) for track in midi.tracks}
+    end = max(ends, default=0)
+    if len(ends) > 1:
+        yield f"tracks end at different ticks ({min(ends)} to {end}), so it does not loop"
+    if not end or not meters.whole:
+        over = Fraction(end, ticks) % meters.bars[-1].meter.span if meters.bars else 0
+        yield f"it ends {over} quarters into a bar, so it does not loop"
+    yield from _notes(midi, end, meters, ticks)
+    yield from _limbs(midi, meters, ticks)
+    if is_ours(midi):
+        page = page_of_midi(midi, path)
+        yield from hat_conflicts(page.pattern)
+        if not any(track.name == "click" for track in midi.tracks):
+            yield from _recipe_findings(page)
+
+
+def _meters(midi: "mido.MidiFile", ticks: int) -> Meters:
+    changes: dict[int, Meter] = {0: Meter(4, 4)}
+    for track in midi.tracks:
+        now = 0
+        for message in track:
+            now += message.time
+            if message.type == "time_signature":
+                changes[now] = Meter(message.numerator, message.denominator)
+    end = max((sum(message.time for message in track) for track in midi.tracks), default=0)
+    starts = sorted(at for at in changes if at < end)
+    ends = [*starts[1:], end]
+    return Meters(tuple((changes[at], Fraction(to - at, ticks)) for at, to in zip(starts, ends, strict=True)))
+
+
+def _notes(midi: "mido.MidiFile", end: int, meters: Meters, ticks: int) -> Iterator[str]:
+    """Notes that never end, end at the loop's end, or overlap on one key of one track."""
+    for number, track in enumerate(midi.tracks, start=1):
+        name, now = track.name or f"track {number}", 0
+        sounding: dict[tuple[int, int], int] = {}
+        for message in track:
+            now += message.time
+            if message.type not in ("note_on", "note_off"):
+                continue
+            key = (message.channel, message.note)
+            if message.type == "note_on" and message.velocity:
+                if key in sounding:
+                    yield f"{name}: key {message.note} is struck at {_where(meters, now, ticks)} while it still sounds"
+                sounding[key] = now
+            else:
+                sounding.pop(key, None)
+                if now >= end:
+                    yield f"{name}: key {message.note} is let go only at the very end, so a loop may cut its first note"
+        for (_, note), at in sounding.items():
+            yield f"{name}: key {note} struck at {_where(meters, at, ticks)} never ends"
+
+
+def _limbs(midi: "mido.MidiFile", meters: Meters, ticks: int) -> Iterator[str]:
+    """More strokes at an instant than hands and feet, a limb in two places, a limb on what it cannot play."""
+    hands: dict[int, set[tuple[int, int]]] = {}
+    feet: dict[int, set[tuple[int, int]]] = {}
+    for number, track in enumerate(midi.tracks):
+        if track.name in _NOT_PLAYED:
+            continue
+        limb, now = _TRACKS.get(track.name), 0
+        struck: dict[int, set[int]] = {}
+        for message in track:
+            now += message.time
+            if message.type != "note_on" or not message.velocity:
+                continue
+            place = surface_of_key(message.note)
+            struck.setdefault(now, set()).add(message.note)
+            if place is None:
+                continue
+            by_foot = place.struck_by == "foot"
+            (feet if by_foot else hands).setdefault(now, set()).add((number, message.note))
+            if limb is not None and limb.is_hand is by_foot:
+                yield f"{_where(meters, now, ticks)}: the {limb.words} is given {place.label}, which is played by a {place.struck_by}"
+        if limb is not None:
+            yield from _one_at_a_time(limb, struck, meters, ticks)
+    for kind, found, limbs in (("hand", hands, HAND_LIMBS), ("foot", feet, FEET)):
+        for tick, keys in sorted(found.items()):
+            if len(keys) > len(limbs):
+                what = ", ".join(str(key) for _, key in sorted(keys, key=lambda pair: pair[1]))
+                yield f"{_where(meters, tick, ticks)}: {len(keys)} {kind} strokes at once (keys {what}); there are two"
+
+
+def _one_at_a_time(limb: Limb, struck: Mapping[int, set[int]], meters: Meters, ticks: int) -> Iterator[str]:
+    for tick, keys in sorted(struck.items()):
+        if len(keys) > 1:
+            yield f"{_where(meters, tick, ticks)}: the {limb.words} strikes keys {', '.join(map(str, sorted(keys)))} at once"
+
+
+def _where(meters: Meters, tick: int, ticks: int) -> str:
+    onset = Fraction(tick, ticks)
+    return count_name(meters, onset) if onset < meters.span else f"tick {tick}"
+
+
+def check_folder(folder: Path) -> Iterator[str]:
+    """Findings about a folder of pages: every file there and as the manifest says, elements as the notes say."""
+    manifest = _manifest(folder)
+    for entry in manifest["pages"]:
+        title = f"page {entry['number']} ({entry['title']})"
+        for kind, name in entry["files"].items():
+            path = folder / name
+            if not path.is_file():
+                yield f"{title}: {name} is missing"
+                continue
+            if hashlib.sha256(path.read_bytes()).hexdigest() != entry["sha256"].get(kind):
+                yield f"{title}: {name} was changed after the manifest was written"
+            yield from (f"{title}, {name}: {finding}" for finding in check_path(path))
+        yield from (f"{title}: {finding}" for finding in _elements_agree(folder, entry))
+
+
+def _elements_agree(folder: Path, entry: Mapping[str, Any]) -> Iterator[str]:
+    name = entry["files"].get("txt")
+    if name is None or not (folder / name).is_file():
+        return
+    page = page_of_text((folder / name).read_text("utf-8"), name)
+    found, said = set(elements_in(page)), set(entry["elements"])
+    if found != said:
+        yield (
+            f"its elements are not what its notes hold: too many {', '.join(sorted(said - found)) or 'none'}, "
+            f"missing {', '.join(sorted(found - said)) or 'none'}"
+        )
+
+
+def _manifest(folder: Path) -> dict[str, Any]:
+    path = folder / "manifest.json"
+    try:
+        manifest = json.loads(path.read_text("utf-8"))
+        for entry in manifest["pages"]:
+            entry["number"], entry["title"], entry["files"].items(), entry["sha256"].get, entry["elements"]
+    except FileNotFoundError:
+        raise ReadError(f"{folder}: no manifest.json in it; check reads folders that kitgen wrote") from None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        raise ReadError(f"{path}: not a manifest kitgen wrote ({type(error).__name__}: {error})") from error
+    return dict(manifest)

@@ -1,0 +1,58 @@
+"""Any readable file, told apart by its ending and by what is in it, as a page, a line, a pattern or a take."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from kitgen.errors import ReadError
+from kitgen.line import Line
+from kitgen.page import Page
+from kitgen.pattern import Pattern, Take
+from kitgen.read.lines import MIDI_ENDINGS, SCORE_ENDINGS, TEXT_ENDINGS, bytes_of, number_of, text_of
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a file turned out to be, and its name."""
+
+    name: str
+    what: Page | Line | Pattern | Take
+
+
+def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, pads: str | None = None) -> Found:
+    """Whatever a file holds.
+
+    Args:
+        path: a text, MIDI or score file.
+        part: part of a score or track of a MIDI file, by name or number.
+        unfold: play out a score's repeats.
+        pads: pad map of a take.
+
+    Raises:
+        ReadError: it cannot be read, or is nothing this package reads.
+    """
+    ending = path.suffix.lower()
+    data = bytes_of(path)
+    if ending in TEXT_ENDINGS:
+        from kitgen.read.text import page_of_text
+
+        return Found(path.name, page_of_text(text_of(data, path), path.stem))
+    if ending in MIDI_ENDINGS:
+        from kitgen.read.midi import is_ours, page_of_midi
+        from kitgen.read.smf import load
+        from kitgen.read.takes import read_take
+
+        midi = load(path)
+        if is_ours(midi):
+            return Found(path.name, page_of_midi(midi, path))
+        return Found(path.name, read_take(path, pads=pads))
+    if ending in SCORE_ENDINGS:
+        from kitgen.read.scores import line_from_score, pattern_from_score
+
+        pattern = pattern_from_score(path, part=number_of(part), unfold=unfold)
+        if pattern is not None:
+            return Found(path.name, pattern)
+        return Found(path.name, line_from_score(path, part=number_of(part), unfold=unfold))
+    raise ReadError(
+        f"{path.name}: cannot tell what kind of file this is; readable are "
+        f"{', '.join((*TEXT_ENDINGS, *MIDI_ENDINGS, *SCORE_ENDINGS))}"
+    )

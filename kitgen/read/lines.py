@@ -1,0 +1,137 @@
+"""A line from wherever the user says: typed, a file, or standard input."""
+
+import hashlib
+import re
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from kitgen.errors import LineError, OptionError, ReadError
+from kitgen.line import Line, parse, render
+
+MIDI_ENDINGS = (".mid", ".midi", ".smf")
+SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".abc", ".krn")
+TEXT_ENDINGS = (".txt",)
+_MEASURES = re.compile(r"(\d+)(?:-(\d+))?")
+
+
+@dataclass(frozen=True, slots=True)
+class LineSource:
+    """A line and where it came from.
+
+    Args:
+        line: the line.
+        words: canonical text, or the file's name and hash, for recipes.
+        remarks: what the reader has to say, a sentence each.
+    """
+
+    line: Line
+    words: str
+    remarks: tuple[str, ...] = ()
+
+
+def read_line(
+    given: str,
+    *,
+    meter: str = "4/4",
+    notation: str | None = None,
+    pad: bool = False,
+    part: str | None = None,
+    channel: int | None = None,
+    measures: str | None = None,
+    unfold: bool = False,
+) -> LineSource:
+    """A line from text, a file's path, or ``-`` for standard input.
+
+    Raises:
+        LineError: typed text that is no line.
+        ReadError: a file that cannot be read.
+    """
+    path = _path_of(given)
+    if path is None:
+        text = sys.stdin.read() if given == "-" else given
+        line = parse(text, meter, notation=notation, pad=pad)
+        return _typed(_bars(line, measures))
+    data = bytes_of(path)
+    words = f"{path.name} sha256:{hashlib.sha256(data).hexdigest()}"
+    ending = path.suffix.lower()
+    if ending in TEXT_ENDINGS:
+        line = parse(text_of(data, path), meter, notation=notation, pad=pad)
+        return _typed(_bars(line, measures))
+    remarks: tuple[str, ...] = ()
+    if ending in MIDI_ENDINGS:
+        from kitgen.read.midi_line import line_from_midi
+
+        line, residual = line_from_midi(path, part=number_of(part), channel=channel)
+        if residual.worst_ms >= 0.05:
+            remarks = (f"{path.name}: {residual}",)
+    elif ending in SCORE_ENDINGS:
+        from kitgen.read.scores import line_from_score
+
+        line = line_from_score(path, part=number_of(part), unfold=unfold)
+    else:
+        raise ReadError(
+            f"{path.name}: cannot tell what kind of file this is; "
+            f"a line is read from {', '.join((*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS))}"
+        )
+    return LineSource(_bars(line, measures), words, remarks)
+
+
+def _typed(line: Line) -> LineSource:
+    """A typed line, named in recipes by its canonical boxes."""
+    return LineSource(line, render(line))
+
+
+def is_file_name(given: str) -> bool:
+    """True if what was given names a file rather than being a line."""
+    return _path_of(given) is not None
+
+
+def _path_of(given: str) -> Path | None:
+    """The path, if what was given names a file, there or not."""
+    if given == "-" or "\n" in given or len(given) > 4096:
+        return None
+    path = Path(given)
+    known = path.suffix.lower() in (*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS)
+    try:
+        there = path.is_file()
+        if path.is_dir() and ("/" in given or given not in ("x", "X", ".")):
+            raise ReadError(f"{given} is a folder; give one file, or type a line")
+    except (OSError, ValueError):
+        return None
+    if there or (known and not re.fullmatch(r"[\sxX.|-]*", given)):
+        return path
+    return None
+
+
+def bytes_of(path: Path) -> bytes:
+    """A file's bytes, or a ReadError that says why not."""
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise ReadError(f"{path}: {error.strerror or error}; give a file that can be read, or type a line") from error
+
+
+def text_of(data: bytes, path: Path) -> str:
+    """Bytes as UTF-8 text, or a ReadError."""
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        raise ReadError(f"{path.name}: not a text file; a line of text is UTF-8") from None
+
+
+def number_of(part: str | None) -> str | int | None:
+    """A part as a number where it is one, else its name."""
+    return int(part) if part is not None and part.isdigit() else part
+
+
+def _bars(line: Line, measures: str | None) -> Line:
+    if measures is None:
+        return line
+    match = _MEASURES.fullmatch(measures.strip())
+    if match is None:
+        raise OptionError(f"--measures {measures!r}; write one bar (5) or a run (5-12)")
+    try:
+        return line.measures(int(match[1]), int(match[2] or match[1]))
+    except LineError as error:
+        raise OptionError(f"--measures {measures}: {error}") from None

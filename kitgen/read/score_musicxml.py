@@ -1,0 +1,243 @@
+"""MusicXML into bars as written.
+
+Conventions: quarters, exact. A note lasts its ``duration``; where the file's divisions are too coarse for a
+tuplet and its duration is rounded, it lasts what its type, dots and tuplet say. Cue notes and notes that are not
+printed are rests. A bar shown as a repetition of earlier bars has their notes. Grace notes count for the next note
+of their voice. Elements and attributes: W3C MusicXML 4.0. The MIDI key of an unpitched instrument is its
+``midi-unpitched`` less 1.
+
+What is not read: swing, tempo, words, and text such as "D.C." without the ``sound`` element that gives it meaning.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from math import lcm
+from typing import TYPE_CHECKING
+
+from kitgen.errors import ReadError, TimeError
+from kitgen.line import Mark
+from kitgen.pattern import Ornament
+from kitgen.read.score_bars import Notehead, ScoreBar, length_of_bar, mark_of
+from kitgen.read.score_signs import signs_of
+from kitgen.time import Meter
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
+ROOTS = ("score-partwise", "score-timewise")
+
+_TYPES = {
+    name: Fraction(4) / 2**power
+    for power, name in enumerate(
+        (
+            "maxima", "long", "breve", "whole", "half", "quarter", "eighth",
+            "16th", "32nd", "64th", "128th", "256th", "512th", "1024th",
+        ),
+        start=-3,
+    )
+}  # fmt: skip
+_STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_DECIMAL = re.compile(r"\d{1,9}(\.\d{1,9})?")
+_STICKINGS = ("R", "L", "B")
+
+
+def part_names(root: "Element") -> tuple[str, ...]:
+    """Names of the parts, in order; a part without one is ``part`` and its number."""
+    listed = {part.get("id"): " ".join((part.findtext("part-name") or "").split()) for part in root.iter("score-part")}
+    return tuple(listed.get(part) or f"part {number}" for number, (part, _) in enumerate(_parts(root), start=1))
+
+
+def part_bars(root: "Element", index: int) -> tuple[ScoreBar, ...]:
+    """The bars of one part, counted from 0, as written.
+
+    Raises:
+        ReadError: a bar that cannot be read; names it.
+    """
+    parts = _parts(root)
+    part, measures = parts[index]
+    reader = _PartReader(_keys(root, part))
+    rough = [reader.bar(measure) for measure in measures]
+    others = _longest([found for number, (_, found) in enumerate(parts) if number != index])
+    signs = signs_of(measures, parts[0][1])
+    bars: list[ScoreBar] = []
+    for place, (bar, rest, back) in enumerate(rough):
+        elsewhere = others[place] if place < len(others) else Fraction(0)
+        whole = replace(bar, length=length_of_bar(bar.length, rest, elsewhere, bar.meter), signs=signs[place])
+        if back and not whole.noteheads and place >= back:
+            whole = replace(whole, noteheads=bars[place - back].noteheads)
+        bars.append(whole)
+    return tuple(bars)
+
+
+def _parts(root: "Element") -> list[tuple[str, list["Element"]]]:
+    """Each part's id and its measures, whichever way round the file has them."""
+    if root.tag == "score-partwise":
+        return [(part.get("id", ""), part.findall("measure")) for part in root.findall("part")]
+    found: dict[str, list[Element]] = {}
+    for measure in root.findall("measure"):
+        for part in measure.findall("part"):
+            part.set("number", measure.get("number", ""))
+            found.setdefault(part.get("id", ""), []).append(part)
+    return list(found.items())
+
+
+def _keys(root: "Element", part: str) -> dict[str, int]:
+    """MIDI keys of a part's instruments by their id; a lone instrument is also under the empty id."""
+    found: dict[str, int] = {}
+    for listed in root.iter("score-part"):
+        if listed.get("id") != part:
+            continue
+        for instrument in listed.findall("midi-instrument"):
+            text = instrument.findtext("midi-unpitched") or ""
+            if text.strip().isdecimal():
+                found[instrument.get("id", "")] = int(text.strip()[:9]) - 1
+        if len(listed.findall("score-instrument")) == 1 and len(found) == 1:
+            found[""] = next(iter(found.values()))
+    return found
+
+
+@dataclass(slots=True)
+class _Pace:
+    """Divisions of a quarter in force, and which bar is being read."""
+
+    divisions: Fraction = Fraction(1)
+    number: str = ""
+
+
+def _walk(measure: "Element", pace: _Pace) -> Iterator[tuple["Element", Fraction, Fraction]]:
+    """Every note and gap of a measure, with its place and length; attributes too, as they come."""
+    at = given = before = Fraction(0)
+    exact = {given: at}  # where a place counted in rounded durations really is
+    for element in measure:
+        if element.tag == "attributes":
+            if (text := element.findtext("divisions")) is not None:
+                pace.divisions = _number(text, "divisions", pace)
+            yield element, at, Fraction(0)
+        elif element.tag == "note" and element.find("grace") is not None:
+            yield element, at, Fraction(0)
+        elif element.tag in ("note", "forward"):
+            stated = _number(element.findtext("duration"), "duration", pace, least=0) / pace.divisions
+            length = _written(element, stated, pace)
+            if element.find("chord") is not None:
+                yield element, before, length
+                continue
+            yield element, at, length
+            before, at, given = at, at + length, given + stated
+            exact[given] = at
+        elif element.tag == "backup":
+            given -= _number(element.findtext("duration"), "duration", pace, least=0) / pace.divisions
+            if given < 0:
+                raise ReadError(f"bar {pace.number} goes back to before its start")
+            at = exact.get(given, given)
+
+
+def _number(text: str | None, what: str, pace: _Pace, *, least: Fraction | int = Fraction(1, 10**9)) -> Fraction:
+    stripped = (text or "").strip()
+    number = Fraction(stripped) if _DECIMAL.fullmatch(stripped) else None
+    if number is None or number < least:
+        raise ReadError(f"bar {pace.number} has {what} {stripped[:20]!r}; it must be a number, more than 0")
+    return number
+
+
+def _written(element: "Element", stated: Fraction, pace: _Pace) -> Fraction:
+    """The stated length, or the written one where the divisions cannot express that and it was rounded."""
+    written = _TYPES.get((element.findtext("type") or "").strip())
+    if written is None or written == stated:
+        return stated
+    written *= 2 - Fraction(1, 2 ** len(element.findall("dot")))
+    if (tuplet := element.find("time-modification")) is not None:
+        written *= _number(tuplet.findtext("normal-notes"), "normal-notes", pace)
+        written /= _number(tuplet.findtext("actual-notes"), "actual-notes", pace)
+    if (written * pace.divisions).denominator == 1 or abs(written - stated) * pace.divisions >= 1:
+        return stated
+    return written
+
+
+def _longest(parts: Sequence[Sequence["Element"]]) -> list[Fraction]:
+    """How far each measure reaches in the part where it reaches furthest, rests for a whole bar left out."""
+    longest: list[Fraction] = []
+    for measures in parts:
+        pace = _Pace()
+        for index, measure in enumerate(measures):
+            pace.number = measure.get("number", "")
+            reach = max((at + length for el, at, length in _walk(measure, pace) if not _whole_rest(el)), default=Fraction(0))
+            if index == len(longest):
+                longest.append(reach)
+            longest[index] = max(longest[index], reach)
+    return longest
+
+
+def _whole_rest(note: "Element") -> bool:
+    rest = note.find("rest")
+    return rest is not None and rest.get("measure") == "yes"
+
+
+@dataclass(slots=True)
+class _PartReader:
+    """What carries over from bar to bar in one part."""
+
+    keys: dict[str, int]
+    pace: _Pace = field(default_factory=_Pace)
+    meter: Meter | None = None
+    repeated: int = 0
+    graces: defaultdict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+
+    def bar(self, measure: "Element") -> tuple[ScoreBar, Fraction | None, int]:
+        """A measure with the length it fills itself, that of its rest for the whole bar, how many bars it repeats."""
+        self.pace.number = measure.get("number", "")
+        heads: list[Notehead] = []
+        own, rest = Fraction(0), None
+        meter, started = self.meter, False
+        for element, at, length in _walk(measure, self.pace):
+            if element.tag == "attributes":
+                self._attributes(element)
+                meter = meter if started else self.meter
+                continue
+            started = True
+            if _whole_rest(element):
+                rest = max(rest or Fraction(0), length)
+                continue
+            own = max(own, at + length)
+            if element.tag == "note":
+                self._note(element, at, length, heads)
+        heads.sort(key=lambda head: (head.at, head.voice))
+        return ScoreBar(self.pace.number, meter, own, tuple(heads)), rest, self.repeated
+
+    def _attributes(self, attributes: "Element") -> None:
+        times = attributes.findall("time")
+        if times:
+            self.meter = _meter(times[0], self.pace)
+        for repeat in attributes.findall("measure-style/measure-repeat"):
+            text = (repeat.text or "").strip()
+            self.repeated = int(text[:3]) if repeat.get("type") == "start" and text.isdecimal() else 0
+
+    def _note(self, note: "Element", at: Fraction, length: Fraction, heads: list[Notehead]) -> None:
+        if note.find("rest") is not None or note.find("cue") is not None or note.get("print-object") == "no":
+            return
+        voice = _voice(note)
+        pitch, key = self._pitch(note)
+        if note.find("grace") is not None:
+            if note.find("chord") is None:
+                self.graces[voice].append(pitch)
+            return
+        if not length:
+            return
+        head = _notehead(note, at, length, voice, pitch)
+        if note.find("chord") is None:
+            head = replace(head, graces=len(self.graces.pop(voice, ())))
+        heads.append(replace(head, key=key))
+
+    def _pitch(self, note: "Element") -> tuple[str, int | None]:
+        """What ties go by, and the MIDI key in percussion parts."""
+        pitch, unpitched = note.find("pitch"), note.find("unpitched")
+        if pitch is not None:
+            step, alter = pitch.findtext("step") or "", pitch.findtext("alter") or "0"
+            semitones = _STEPS.get(step.strip(), 0) + round(float(alter))
+            return f"{pitch.findtext('octave')}:{semitones}", None
+        instrument = note.find("instrument")
+        name = "" if instrument is None else instrument.get("id", "")
+        place = "" if unpitched is None else f"{unpitched.findtext('display-step')}{unpitched.findtext('display-octave')}"
+        return f"{name} {place}", self.keys.get(name)

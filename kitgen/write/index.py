@@ -1,0 +1,87 @@
+"""The folder's index: every page with its rows and links, for a browser or a printer, with nothing loaded from elsewhere."""
+
+from collections.abc import Mapping, Sequence
+from html import escape
+
+from kitgen.page import Page
+from kitgen.pattern import render_rows
+from kitgen.time import unit_name
+from kitgen.write.text import CAUTION, feel_words
+
+_LINKS = {"mid": "loop (MIDI)", "play": "play along (MIDI)", "txt": "box text"}
+
+_STYLE = """
+:root { --ink: #1d2733; --soft: #5a6675; --rule: #c9d0d8; --paper: #fbfaf7; --mark: #8a3b12; }
+* { box-sizing: border-box; }
+body { margin: 0 auto; padding: 2rem 1.25rem 4rem; max-width: 62rem; background: var(--paper); color: var(--ink);
+  font: 1rem/1.5 Georgia, 'Times New Roman', serif; }
+h1 { font-size: 1.6rem; margin: 0 0 .25rem; } h2 { font-size: 1.15rem; margin: 0; }
+p { margin: .4rem 0; } a { color: var(--mark); } .soft { color: var(--soft); font-size: .9rem; }
+nav ol { columns: 18rem auto; padding-left: 1.4rem; margin: 1rem 0; }
+article { border-top: 1px solid var(--rule); padding: 1.1rem 0; break-inside: avoid; }
+pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0; font: .92rem/1.35 ui-monospace, 'DejaVu Sans Mono', Menlo, monospace; }
+h3 { font-size: .95rem; margin: .7rem 0 0; font-weight: normal; font-style: italic; }
+ul.links { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.2rem; margin: .4rem 0; }
+details { font-size: .85rem; color: var(--soft); } code { overflow-wrap: anywhere; }
+@media (prefers-color-scheme: dark) { :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
+@media print { nav, ul.links { display: none; } body { background: none; color: #000; padding: 0; } }
+"""
+
+
+def index_page(
+    title: str,
+    pages: Sequence[Page],
+    entries: Sequence[Mapping[str, object]],
+    refused: Sequence[tuple[str, str]] = (),
+) -> str:
+    """The index as an HTML document; ``entries`` are the pages' entries in the manifest."""
+    articles = [_article(page, entry) for page, entry in zip(pages, entries, strict=True)]
+    contents = "".join(f'<li><a href="#page-{n}">{escape(page.title)}</a></li>' for n, page in enumerate(pages, 1))
+    nav = f'<nav aria-label="pages"><ol>{contents}</ol></nav>' if len(pages) > 1 else ""
+    no = "".join(f"<li><b>{escape(name)}</b>: {escape(why)}</li>" for name, why in refused)
+    left_out = f"<article><h2>Not made</h2><ul>{no}</ul></article>" if no else ""
+    return f"""<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<title>{escape(title)}</title><style>{_STYLE}</style></head>
+<body><header><h1>{escape(title)}</h1>
+<p class="soft">One box is one even part of the beat. X accent, x stroke, t tap, g ghost, f feather, - held, . silent.
+RH and LH are the hands, RF and LF the feet. Counts stand on top: t l is trip let, l i is la li.</p></header>
+{nav}
+<main>
+{"".join(articles)}{left_out}
+</main>
+<footer class="soft"><p>{escape(CAUTION)}</p></footer>
+</body></html>
+"""
+
+
+def _article(page: Page, entry: Mapping[str, object]) -> str:
+    files = entry["files"]
+    assert isinstance(files, dict)
+    links = "".join(f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files)
+    rows = "".join(
+        f"<h3>{escape(row.label)}</h3><pre>{escape(render_rows(row.pattern, count_quarters=page.count_quarters))}</pre>"
+        for row in page.rows
+    )
+    notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
+    new = entry["new"]
+    assert isinstance(new, list)
+    return f"""<article id="page-{entry["number"]}"><h2>{entry["number"]}. {escape(page.title)}</h2>
+<p>{escape(page.instruction)}</p>
+<p class="soft">{escape(_facts(page))}</p>{notes}
+{rows}
+<ul class="links">{links}</ul>
+<details><summary>What it takes, and the recipe</summary><p>New here: {escape(", ".join(map(str, new)) or "nothing")}.</p>
+<p><code>{escape(page.recipe)}</code></p></details></article>
+"""
+
+
+def _facts(page: Page) -> str:
+    tempo, bars = page.tempo, len(page.bars)
+    speed = f"{tempo.start:g}" if tempo.start == tempo.goal else f"{tempo.start:g}, towards {tempo.goal:g},"
+    return (
+        f"{page.bars[0].meter}, {bars} bar{'s' if bars > 1 else ''}; {speed} {unit_name(tempo.unit)}s a minute; "
+        f"{feel_words(page)}"
+        + ("; counted in quarters" if page.count_quarters else "")
+        + (f"; clave {page.clave}" if page.clave else "")
+    )

@@ -1,0 +1,136 @@
+"""A folder of pages: every file's bytes by name, and the manifest that tells of them."""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from kitgen import __version__
+from kitgen.errors import OptionError
+from kitgen.page import Page
+from kitgen.time import unit_name
+from kitgen.write.index import index_page
+from kitgen.write.midi import PlayAlong, loop, play_along
+from kitgen.write.text import page_text
+
+KINDS = ("mid", "txt")
+
+
+@dataclass(frozen=True)
+class Folder:
+    """Pages to write together.
+
+    Args:
+        title: heads the index.
+        recipe: what made the folder.
+        pages: the pages, in order.
+        elements: of each page, what it takes to play it.
+        refused: (application, reason) pairs.
+        plays: of each page, how its play-along is laid out.
+        tracks: ``limb`` or ``one``.
+        seed: of the variation of velocities.
+        keys: MIDI keys by surface label, where not General MIDI's.
+        kinds: what to write, of ``KINDS``.
+    """
+
+    title: str
+    recipe: str
+    pages: Sequence[Page]
+    elements: Sequence[tuple[str, ...]]
+    refused: Sequence[tuple[str, str]] = ()
+    plays: Sequence[PlayAlong] = ()
+    tracks: str = "limb"
+    seed: int = 0
+    keys: Mapping[str, int] | None = None
+    kinds: tuple[str, ...] = KINDS
+
+
+def kinds_of(words: str) -> tuple[str, ...]:
+    """The kinds of file asked for.
+
+    Raises:
+        OptionError: one that is not written.
+    """
+    kinds = tuple(dict.fromkeys(word.strip() for word in words.split(",") if word.strip()))
+    for kind in kinds:
+        if kind not in KINDS:
+            raise OptionError(f"--to {words}: no file of kind {kind!r} is written; there are {', '.join(KINDS)}")
+    if not kinds:
+        raise OptionError(f"--to names nothing; there are {', '.join(KINDS)}")
+    return kinds
+
+
+def folder_files(folder: Folder) -> dict[str, bytes]:
+    """Every file of a folder by name, the manifest and index last."""
+    files: dict[str, bytes] = {}
+    entries, met = [], set[str]()
+    plays = folder.plays or [PlayAlong()] * len(folder.pages)
+    for number, (page, elements, play) in enumerate(zip(folder.pages, folder.elements, plays, strict=True), start=1):
+        own = _page_files(page, number, play, folder)
+        files |= {name: data for name, data in own.values()}
+        entries.append(_entry(page, number, elements, sorted(set(elements) - met), own))
+        met |= set(elements)
+    manifest = {
+        "kitgen": __version__,
+        "recipe": folder.recipe,
+        "refused": [{"as": name, "why": why} for name, why in folder.refused],
+        "pages": entries,
+    }
+    files["manifest.json"] = (json.dumps(manifest, indent=1, ensure_ascii=False) + "\n").encode()
+    files["index.html"] = index_page(folder.title, folder.pages, entries, folder.refused).encode()
+    return files
+
+
+def file_stem(page: Page, number: int) -> str:
+    """A page's file name without ending: number, title, bpm, meter, bars, clave."""
+    meter = page.bars[0].meter
+    bars = len(page.bars)
+    parts = [
+        f"{number:02d}",
+        page.slug,
+        f"{page.tempo.start:g}bpm".replace(".", "_"),
+        f"{meter.numerator}-{meter.denominator}",
+        f"{bars}bar{'s' if bars > 1 else ''}",
+    ]
+    return "-".join(parts + ([f"clave-{page.clave}"] if page.clave else []))
+
+
+def _page_files(page: Page, number: int, play: PlayAlong, folder: Folder) -> dict[str, tuple[str, bytes]]:
+    stem = file_stem(page, number)
+    made: dict[str, tuple[str, bytes]] = {}
+    if "mid" in folder.kinds:
+        voice = {"tracks": folder.tracks, "seed": folder.seed, "keys": folder.keys}
+        made["mid"] = (f"{stem}.mid", loop(page, **voice))  # type: ignore[arg-type]  # one dictionary of three kinds
+        made["play"] = (f"{stem}.play.mid", play_along(page, play, **voice))  # type: ignore[arg-type]  # as above
+    if "txt" in folder.kinds:
+        made["txt"] = (f"{stem}.txt", page_text(page).encode())
+    return made
+
+
+def _entry(
+    page: Page, number: int, elements: tuple[str, ...], new: list[str], files: dict[str, tuple[str, bytes]]
+) -> dict[str, object]:
+    tempo = page.tempo
+    feel = page.feel
+    return {
+        "number": number,
+        "title": page.title,
+        "slug": page.slug,
+        "recipe": page.recipe,
+        "meter": str(page.bars[0].meter),
+        "bars": len(page.bars),
+        "swing": {"unit": feel.unit, "ratio": feel.ratio_text} if feel.unit else None,
+        "clave": page.clave,
+        "tempo": {
+            "start": tempo.start,
+            "goal": tempo.goal,
+            "low": tempo.low,
+            "high": tempo.high,
+            "unit": unit_name(tempo.unit),
+        },
+        "elements": list(elements),
+        "new": new,
+        "rows": [{"label": row.label, "first_bar": first, "bars": bars} for row, first, bars in page.row_bars()],
+        "files": {kind: name for kind, (name, _) in files.items()},
+        "sha256": {kind: hashlib.sha256(data).hexdigest() for kind, (_, data) in files.items()},
+    }

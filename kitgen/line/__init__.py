@@ -9,4 +9,16 @@ from kitgen.line.generators import cells, evenly, rests
 from kitgen.line.notation import NOTATIONS, notation_of, parse, render
 from kitgen.line.value import Line, Mark, Note
 
-__all__ = ["NOTATIONS", "Line", "Mark", "Note", "cells", "evenly", "line_groups", "notation_of", "parse", "render", "rests"]
+__all__ = [
+    "NOTATIONS",
+    "Line",
+    "Mark",
+    "Note",
+    "cells",
+    "evenly",
+    "line_groups",
+    "notation_of",
+    "parse",
+    "render",
+    "rests",
+]

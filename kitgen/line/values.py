@@ -18,6 +18,7 @@ from kitgen.time import Bar, Meter
 
 _TOKEN = re.compile(r"(?P<before>[\[_\]r]*)(?P<value>\d+)(?P<dots>\.*)(?P<after>[\[_\]r!]*)(?=\s|\||$)")
 _SHORTEST = 512
+_BINARY = (1, 2, 4, 8, 16, 32, 64, 128, 256, 512)
 
 
 def parse(text: str, meter: Meter, *, pad: bool) -> Line:
@@ -124,7 +125,9 @@ def _values(length: Fraction) -> tuple[str, ...]:
     """
     wholes = length / 4
     if wholes.denominator > _SHORTEST:
-        raise LineError(f"a length of {length} quarters has no note values, the shortest of which is {_SHORTEST}; use boxes")
+        raise LineError(
+            f"a length of {length} quarters has no note values, the shortest of which is {_SHORTEST}; use boxes"
+        )
     single = _written(wholes.denominator, most_dots=2)
     plain = _written(wholes.denominator, most_dots=1)
     left, pieces = wholes.numerator, []
@@ -141,7 +144,7 @@ def _written(unit: int, *, most_dots: int) -> dict[int, str]:
     """Every note value that is a whole number of ``unit``-th notes, by that number, the longest first."""
     found: dict[int, str] = {}
     for dots in range(most_dots + 1):
-        for value in range(1, _SHORTEST + 1):
+        for value in range(1, _SHORTEST + 1) if dots < 2 else _BINARY:
             units = Fraction(unit, value) * (2 - Fraction(1, 2**dots))
             if units.denominator == 1:
                 found.setdefault(int(units), str(value) + "." * dots)

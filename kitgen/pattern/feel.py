@@ -6,6 +6,7 @@ interpolated, ends held, rounded to 0.05; for sixteenths 1.2:1 at every tempo (A
 median of 30 breaks; no correlation with tempo found).
 """
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
@@ -117,9 +118,14 @@ EVEN = Feel()
 def auto_ratio(tempo_quarters: float, *, unit: int = 8) -> Fraction:
     """The usual swing ratio at a tempo in quarters a minute.
 
+    Raises:
+        FeelError: a tempo that is no number, or 0 or less.
+
     >>> auto_ratio(110), auto_ratio(60), auto_ratio(200)
     (Fraction(43, 20), Fraction(43, 20), Fraction(7, 4))
     """
+    if not 0 < tempo_quarters < math.inf:
+        raise FeelError(f"swing auto takes its ratio from the tempo, and {tempo_quarters} quarters a minute is none")
     if unit == 16:
         return _SIXTEENTHS
     tempo = Fraction(tempo_quarters)

@@ -159,7 +159,7 @@ def quantised(
         seconds_at: seconds from the start to a place in quarters.
     """
     last = onsets[-1].time_quarters if onsets else 0.0
-    meters = meters_until(last + 0.25)
+    meters = meters_until(last + 1)  # room for one that belongs to the next bar
     clock = [(float(beat.start), seconds_at(float(beat.start))) for beat in meters.beats]
     clock.append((float(meters.span), seconds_at(float(meters.span))))
     lean_s = _first_lean([onset.time_quarters for onset in onsets], clock)
@@ -178,7 +178,8 @@ def quantised(
         off_s = tuple(off - shift for off in off_s)
         low, high = _SPREADS_S
         spread_s = min(max(1.4826 * median(map(abs, off_s)), low), high)
-    return Gridded(meters, parts, feel, lean_s, places, off_s)
+    meters = meters_until(float(max(places, default=0)))
+    return Gridded(meters, parts[: len(meters.beats)], feel, lean_s, places, off_s)
 
 
 def _first_lean(times: Sequence[float], clock: Sequence[tuple[float, float]]) -> float:
@@ -293,14 +294,18 @@ def _divided(
         {parts: _cost(beat, table, spread_s) for parts, table in tables.items()} for beat in beats
     ]
     prior = {parts: rarity(parts) for parts in tables}
-    for _ in range(3):
-        chosen = [min(own, key=lambda parts: own[parts] + prior[parts]) for own in costs]
-        total = sum(own[parts] + prior[parts] for own, parts in zip(costs, chosen, strict=True))
-        prior = _adapted(chosen)
+    for _ in range(2):
+        prior = _adapted(_cheapest(costs, prior))
+    chosen = _cheapest(costs, prior)
+    total = sum(own[parts] + prior[parts] for own, parts in zip(costs, chosen, strict=True))
     divided = [1] * count
     for beat, parts in zip(beats, chosen, strict=True):
         divided[beat.number] = parts
     return tuple(divided), total
+
+
+def _cheapest(costs: Sequence[Mapping[int, float]], prior: Mapping[int, float]) -> list[int]:
+    return [min(own, key=lambda parts: own[parts] + prior[parts]) for own in costs]
 
 
 def _adapted(chosen: Sequence[int]) -> dict[int, float]:

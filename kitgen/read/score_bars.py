@@ -6,7 +6,8 @@ exact; places inside a bar count from its start. The rules for incomplete bars a
 """
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -65,6 +66,7 @@ class Signs:
         segno, coda, to_coda, dal_segno: names of the signs at its start or end, empty for none.
         da_capo: True for back to the beginning after it.
         fine: True if the end is here after a jump back.
+        inside: True where a repeat sign stands inside the bar.
     """
 
     repeat_from: bool = False
@@ -76,6 +78,7 @@ class Signs:
     dal_segno: str = ""
     da_capo: bool = False
     fine: bool = False
+    inside: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,3 +226,46 @@ def struck(bars: Sequence[ScoreBar], starts: Sequence[Fraction]) -> Iterator[tup
             if head.tied_to:
                 open_ties[head.pitch, at + head.length].append(place)
     return iter(sorted(found, key=lambda item: (item[0], item[1].voice)))
+
+
+def with_graces(
+    heads: Sequence[Notehead], graces: Mapping[tuple[Fraction, int], Sequence[str]]
+) -> tuple[Notehead, ...]:
+    """The noteheads of a bar in order, each with the grace notes before it.
+
+    Args:
+        heads: the noteheads as they come, chords in their own order.
+        graces: pitches of the grace notes before each (place, voice). In a chord they belong to the notehead of
+            the same pitch, else to its first.
+    """
+    ordered = sorted(heads, key=lambda head: (head.at, head.voice))
+    for place, pitches in graces.items():
+        chord = [index for index, head in enumerate(ordered) if (head.at, head.voice) == place]
+        if chord:
+            owner = next((index for index in chord if ordered[index].pitch in pitches), chord[0])
+            ordered[owner] = replace(ordered[owner], graces=len(pitches))
+    return tuple(ordered)
+
+
+_SHORT = frozenset({"staccato", "staccatissimo", "spiccato", "strong-accent", "stacc", "stacciss", "spicc", "marc"})
+_LONG = frozenset({"tenuto", "ten"})
+_BOTH = frozenset({"detached-legato", "ten-stacc", "stacc-ten"})
+
+
+def mark_of(names: AbstractSet[str]) -> Mark:
+    """What articulations say about length, by their MusicXML or MEI names.
+
+    A dot, a wedge and ``^`` make a note short, a tenuto long; both at once, or a tenuto under an accent, leave it
+    to the written length.
+
+    >>> mark_of({"tenuto"}), mark_of({"tenuto", "accent"}), mark_of({"strong-accent", "tenuto"})
+    (<Mark.LONG: 'long'>, <Mark.NONE: ''>, <Mark.SHORT: 'short'>)
+    """
+    if names & {"strong-accent", "marc"}:
+        return Mark.SHORT
+    short, long = bool(names & (_SHORT | _BOTH)), bool(names & (_LONG | _BOTH))
+    if short == long:
+        return Mark.NONE
+    if short:
+        return Mark.SHORT
+    return Mark.NONE if names & {"accent", "acc"} else Mark.LONG

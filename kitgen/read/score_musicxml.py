@@ -18,9 +18,8 @@ from math import lcm
 from typing import TYPE_CHECKING
 
 from kitgen.errors import ReadError, TimeError
-from kitgen.line import Mark
 from kitgen.pattern import Ornament
-from kitgen.read.score_bars import Notehead, ScoreBar, length_of_bar, mark_of
+from kitgen.read.score_bars import Notehead, ScoreBar, length_of_bar, mark_of, with_graces
 from kitgen.read.score_signs import signs_of
 from kitgen.time import Meter
 
@@ -183,12 +182,13 @@ class _PartReader:
     pace: _Pace = field(default_factory=_Pace)
     meter: Meter | None = None
     repeated: int = 0
-    graces: defaultdict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+    waiting: defaultdict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
 
     def bar(self, measure: "Element") -> tuple[ScoreBar, Fraction | None, int]:
         """A measure with the length it fills itself, that of its rest for the whole bar, how many bars it repeats."""
         self.pace.number = measure.get("number", "")
         heads: list[Notehead] = []
+        graces: dict[tuple[Fraction, int], list[str]] = {}
         own, rest = Fraction(0), None
         meter, started = self.meter, False
         for element, at, length in _walk(measure, self.pace):
@@ -201,43 +201,112 @@ class _PartReader:
                 rest = max(rest or Fraction(0), length)
                 continue
             own = max(own, at + length)
-            if element.tag == "note":
-                self._note(element, at, length, heads)
-        heads.sort(key=lambda head: (head.at, head.voice))
-        return ScoreBar(self.pace.number, meter, own, tuple(heads)), rest, self.repeated
+            if element.tag == "note" and _counts(element):
+                self._note(element, at, length, heads, graces)
+        return ScoreBar(self.pace.number, meter, own, with_graces(heads, graces)), rest, self.repeated
 
     def _attributes(self, attributes: "Element") -> None:
-        times = attributes.findall("time")
-        if times:
-            self.meter = _meter(times[0], self.pace)
+        time = attributes.find("time")
+        if time is not None:
+            self.meter = _meter(time, self.pace)
         for repeat in attributes.findall("measure-style/measure-repeat"):
             text = (repeat.text or "").strip()
             self.repeated = int(text[:3]) if repeat.get("type") == "start" and text.isdecimal() else 0
 
-    def _note(self, note: "Element", at: Fraction, length: Fraction, heads: list[Notehead]) -> None:
-        if note.find("rest") is not None or note.find("cue") is not None or note.get("print-object") == "no":
-            return
+    def _note(
+        self,
+        note: "Element",
+        at: Fraction,
+        length: Fraction,
+        heads: list[Notehead],
+        graces: dict[tuple[Fraction, int], list[str]],
+    ) -> None:
+        """Take in one note: a grace note waits for the next note of its voice."""
         voice = _voice(note)
-        pitch, key = self._pitch(note)
+        pitch, key = _pitch(note, self.keys)
+        chord = note.find("chord") is not None
         if note.find("grace") is not None:
-            if note.find("chord") is None:
-                self.graces[voice].append(pitch)
-            return
-        if not length:
-            return
-        head = _notehead(note, at, length, voice, pitch)
-        if note.find("chord") is None:
-            head = replace(head, graces=len(self.graces.pop(voice, ())))
-        heads.append(replace(head, key=key))
+            if not chord:
+                self.waiting[voice].append(pitch)
+        elif length:
+            if not chord and voice in self.waiting:
+                graces[at, voice] = self.waiting.pop(voice)
+            heads.append(_notehead(note, Notehead(at, length, voice, pitch, key=key)))
 
-    def _pitch(self, note: "Element") -> tuple[str, int | None]:
-        """What ties go by, and the MIDI key in percussion parts."""
-        pitch, unpitched = note.find("pitch"), note.find("unpitched")
-        if pitch is not None:
-            step, alter = pitch.findtext("step") or "", pitch.findtext("alter") or "0"
-            semitones = _STEPS.get(step.strip(), 0) + round(float(alter))
-            return f"{pitch.findtext('octave')}:{semitones}", None
-        instrument = note.find("instrument")
-        name = "" if instrument is None else instrument.get("id", "")
-        place = "" if unpitched is None else f"{unpitched.findtext('display-step')}{unpitched.findtext('display-octave')}"
-        return f"{name} {place}", self.keys.get(name)
+
+def _counts(note: "Element") -> bool:
+    """True for a note that is played by this part and printed."""
+    return note.find("rest") is None and note.find("cue") is None and note.get("print-object") != "no"
+
+
+def _voice(note: "Element") -> int:
+    text = (note.findtext("voice") or "1").strip()
+    return int(text[:9]) if text.isdecimal() else 0
+
+
+def _pitch(note: "Element", keys: dict[str, int]) -> tuple[str, int | None]:
+    """What ties go by, and the MIDI key in percussion parts."""
+    pitch = note.find("pitch")
+    if pitch is not None:
+        octave, step, alter = (pitch.findtext(tag, "").strip() for tag in ("octave", "step", "alter"))
+        semitones = int(alter) if re.fullmatch(r"[+-]?\d", alter) else 0
+        number = 12 * int(octave) if octave.isdecimal() and len(octave) == 1 else 0
+        return str(number + _STEPS.get(step, 0) + semitones), None
+    instrument = note.find("instrument")
+    name = "" if instrument is None else instrument.get("id", "")
+    place = f"{note.findtext('unpitched/display-step')}{note.findtext('unpitched/display-octave')}"
+    return f"{name} {place}", keys.get(name)
+
+
+def _notehead(note: "Element", head: Notehead) -> Notehead:
+    """The notehead with its ties, articulations and ornaments."""
+    marks = {mark.tag for mark in note.findall("notations/articulations/*")}
+    ties = {tie.get("type") for tie in (*note.findall("tie"), *note.findall("notations/tied"))}
+    parentheses = note.find("notehead")
+    return replace(
+        head,
+        tied_from="stop" in ties or "continue" in ties,
+        tied_to="start" in ties or "continue" in ties,
+        accent=bool(marks & {"accent", "strong-accent"}),
+        mark=mark_of(marks),
+        sticking=_sticking(note),
+        ghost=parentheses is not None and parentheses.get("parentheses") == "yes",
+        ornament=_ornament(note.find("notations/ornaments/tremolo")),
+    )
+
+
+def _sticking(note: "Element") -> str:
+    """R, L or B where a fingering or a lyric is just that."""
+    texts = (*note.findall("notations/technical/fingering"), *note.findall("lyric/text"))
+    return next((text for found in texts if (text := (found.text or "").strip()) in _STICKINGS), "")
+
+
+def _ornament(tremolo: "Element | None") -> Ornament | None:
+    """One tremolo stroke is a diddle, more or an unmeasured one a buzz."""
+    if tremolo is None or tremolo.get("type") in ("start", "stop"):
+        return None
+    return Ornament.DIDDLE if (tremolo.text or "").strip() == "1" else Ornament.BUZZ
+
+
+def _meter(time: "Element", pace: _Pace) -> Meter | None:
+    """A time signature with its grouping; None for music without one.
+
+    Several signatures side by side, such as 2/4 + 3/8, are one meter in the finest unit.
+    """
+    pairs = list(zip(time.findall("beats"), time.findall("beat-type"), strict=False))
+    if not pairs:
+        return None
+    written = " + ".join(f"{(above.text or '').strip()}/{(below.text or '').strip()}" for above, below in pairs)
+    try:
+        parts = [Meter.parse(part) for part in written.split(" + ")]
+        unit = lcm(*(part.denominator for part in parts))
+        groups = [size * unit // part.denominator for part in parts for size in _groups(part, alone=len(parts) == 1)]
+        return Meter(sum(groups), unit, tuple(groups))
+    except TimeError:
+        raise ReadError(f"bar {pace.number} has the time signature {written[:40]!r}, which is no meter") from None
+
+
+def _groups(part: Meter, *, alone: bool) -> tuple[int, ...]:
+    """A signature's own groups; one of several without any is a group itself."""
+    usual = part.groups == Meter(part.numerator, part.denominator).groups
+    return (part.numerator,) if usual and not alone else part.groups

@@ -19,6 +19,9 @@ def playing_order(bars: Sequence[ScoreBar]) -> tuple[int, ...]:
     Raises:
         ReadError: a sign that leads nowhere, or repeats that never end within a sensible length.
     """
+    for bar in bars:
+        if bar.signs.inside:
+            raise ReadError(f"bar {bar.number} has a repeat sign inside it; split the bar there, or read it folded")
     order: list[int] = []
     place: int | None = 0
     walk = _Walk(bars)

@@ -194,7 +194,9 @@ class Meters:
         return cls(((meter, meter.span * bars),))
 
     def __add__(self, other: "Meters") -> "Meters":
-        return Meters(self.runs + other.runs) if isinstance(other, Meters) else NotImplemented
+        if not isinstance(other, Meters):
+            return NotImplemented
+        return Meters(self.runs + other.runs)
 
     def __mul__(self, times: int) -> "Meters":
         if not isinstance(times, int):

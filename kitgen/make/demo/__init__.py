@@ -1,0 +1,61 @@
+"""The demonstration: a small series on the material of an invented school, Alder Bay Middle School.
+
+Two lines are read from files beside this one, a march for snare drum and a trumpet part of the jazz band, both written for it.
+"""
+
+from dataclasses import replace
+from pathlib import Path
+
+from kitgen.make.applied import page_of
+from kitgen.make.recipe import ApplyRecipe
+from kitgen.page import Page
+from kitgen.read.lines import read_line
+
+TITLE = "Alder Bay Middle School: one line, many ways onto the kit"
+MARCH = "breakwater-march.musicxml"
+TRUMPET = "ferry-landing.mid"
+
+_EIGHTHS = "1 & 2 3 & 4 | 1 2 & 3 4"
+_SIXTEENTHS = "x.xx x.x. x..x x--- | x.xx x.x. .xx. x---"
+_COMPING = "(1) & 2 (3) & 4 | 1 (2) & (3) 4"
+_RESTS = "1 2 & 3 4 | (1) | (1) | (1) | 1 & 2 3 4"
+
+_PAGES: tuple[tuple[str, dict[str, object]], ...] = (
+    (_EIGHTHS, {"as_": "alone"}),
+    (_EIGHTHS, {"as_": "hands"}),
+    (_EIGHTHS, {"as_": "limb", "limb": "LH", "under": "quarters"}),
+    (_EIGHTHS, {"as_": "limb", "limb": "LH", "under": "quarters-hat-2-4"}),
+    (_EIGHTHS, {"as_": "limb", "limb": "RF", "under": "ride-rock"}),
+    (_EIGHTHS, {"as_": "groove"}),
+    (_SIXTEENTHS, {"as_": "hands"}),
+    (_SIXTEENTHS, {"as_": "limb", "limb": "LH", "under": "samba"}),
+    (_SIXTEENTHS, {"as_": "linear"}),
+    (_SIXTEENTHS, {"as_": "linear", "gaps": "filled", "order": "RH,LH,RF,LF"}),
+    (_SIXTEENTHS, {"as_": "groove"}),
+    (_EIGHTHS, {"as_": "long-short"}),
+    (_COMPING, {"as_": "limb", "limb": "LH", "under": "ride-swing", "tempo": "112..132:5"}),
+    (MARCH, {"as_": "hands"}),
+    (MARCH, {"as_": "linear", "order": "RH,LH,RF"}),
+    (TRUMPET, {"as_": "long-short", "tempo": "88..120:8"}),
+    (TRUMPET, {"as_": "groove", "tempo": "88..120:8"}),
+    (_RESTS, {"as_": "alone"}),
+)
+
+
+def demo_pages() -> tuple[tuple[Page, ...], tuple[str | None, ...]]:
+    """The pages of the demonstration, and the tempo words of each."""
+    pages, tempi = [], []
+    for words, options in _PAGES:
+        path = Path(__file__).with_name(words)
+        source = read_line(str(path) if words in (MARCH, TRUMPET) else words)
+        recipe = replace(ApplyRecipe(line=source.words, as_="alone"), **options)  # type: ignore[arg-type]  # own table
+        page = page_of(recipe, source.line)
+        pages.append(replace(page, title=_titled(page, words)))
+        tempi.append(recipe.tempo)
+    return tuple(pages), tuple(tempi)
+
+
+def _titled(page: Page, words: str) -> str:
+    """The page's title, with the name of the piece where the line is from one."""
+    names = {MARCH: "Breakwater March", TRUMPET: "Ferry Landing, trumpet part", _RESTS: "Counting through rests"}
+    return f"{names[words]}: {page.title}" if words in names else page.title

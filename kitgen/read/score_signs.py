@@ -1,0 +1,63 @@
+"""The signs of a MusicXML part that order its bars: repeats, endings, and jumps with their ``sound`` elements."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from kitgen.read.score_bars import Signs
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
+_JUMPS = {"segno": "segno", "coda": "coda", "tocoda": "to_coda", "dalsegno": "dal_segno"}
+
+
+def signs_of(measures: Sequence["Element"], top: Sequence["Element"]) -> list[Signs]:
+    """The signs of each measure of a part; jumps may also stand in the top part alone."""
+    found: list[Signs] = []
+    passes: tuple[int, ...] = ()
+    for index, measure in enumerate(measures):
+        barlines = measure.findall("barline")
+        passes = _passes(barlines, ("start",)) or passes
+        signs = replace(_repeats(barlines), endings=passes)
+        for source in (measure, *top[index : index + 1]):
+            signs = _jumps(source, signs)
+        found.append(signs)
+        if signs.repeat_times or _passes(barlines, ("stop", "discontinue")):
+            passes = ()
+    return found
+
+
+def _passes(barlines: Sequence["Element"], kinds: tuple[str, ...]) -> tuple[int, ...]:
+    """The passes named by an ending sign of these kinds."""
+    for barline in barlines:
+        for ending in barline.findall("ending"):
+            if ending.get("type") in kinds:
+                numbers = ending.get("number", "").replace(",", " ").split()
+                return tuple(int(number[:3]) for number in numbers if number.isdecimal())
+    return ()
+
+
+def _repeats(barlines: Sequence["Element"]) -> Signs:
+    signs = Signs()
+    for barline in barlines:
+        for repeat in barline.findall("repeat"):
+            if repeat.get("direction") == "forward":
+                signs = replace(signs, repeat_from=True)
+            else:
+                times = repeat.get("times", "2")
+                signs = replace(signs, repeat_times=int(times[:3]) if times.isdecimal() and int(times[:3]) else 2)
+            signs = replace(signs, inside=signs.inside or barline.get("location") == "middle")
+    return signs
+
+
+def _jumps(measure: "Element", signs: Signs) -> Signs:
+    for sound in (*measure.findall("sound"), *measure.findall("direction/sound")):
+        names = {ours: sound.get(theirs, "") for theirs, ours in _JUMPS.items() if sound.get(theirs)}
+        signs = replace(
+            signs,
+            **names,
+            da_capo=signs.da_capo or sound.get("dacapo") == "yes",
+            fine=signs.fine or bool(sound.get("fine")),
+        )
+    return signs

@@ -119,14 +119,15 @@ def _count_row(meters: Meters, parts: Sequence[int], *, by_quarters: bool) -> Bo
         boxes = []
         for index in range(count):
             at = beat.start + beat.length * Fraction(index, count)
-            counted = _quarter_beat(beat, at, bar_starts[beat.bar]) if by_quarters else beat
+            counted = quarter_of(beat, at, bar_starts[beat.bar]) if by_quarters else beat
             said = syllable(counted, (at - counted.start) / (counted.length if by_quarters else beat.full))
             boxes.append("." if said == "ta" else _SHORT.get(said, said)[-1:])
         groups.append("".join(boxes))
     return BoxRow("count", tuple(groups))
 
 
-def _quarter_beat(beat: Beat, at: Fraction, bar_start: Fraction) -> Beat:
+def quarter_of(beat: Beat, at: Fraction, bar_start: Fraction) -> Beat:
+    """The quarter of its bar that holds an instant, as a beat of its own, for pages counted in quarters."""
     number = (at - bar_start) // 1
     return Beat(beat.bar, number + 1, bar_start + number, Fraction(1), Meter(4, 4))
 

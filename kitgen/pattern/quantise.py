@@ -2,7 +2,7 @@
 
 Conventions: times in quarters, shares are parts of a beat from 0 up to 1, deviations in seconds, costs in nats (the
 negative logarithm of a probability, so that costs add). An onset is thought of as one of the grid's places, all
-equally likely, plus a normal deviation; a division costs what its places cost, its deviations cost and its rarity
+equally likely, plus a deviation that follows Student's t; a division costs what its places cost, its deviations cost and its rarity
 costs. A fine grid thus fits more but pays for every onset, and a whole performance in triplets makes triplets cheap. The
 kind of model follows the Bayesian quantisation of A. T. Cemgil, P. Desain and B. Kappen, "Rhythm Quantization for
 Transcription", Computer Music Journal 24(2), 2000; every number in it is ours.
@@ -25,9 +25,10 @@ FINEST_EXACT = 16
 
 _RARITY = {1: 0.0, 2: 0.3, 4: 0.8, 3: 1.2, 6: 2.2, 8: 2.8}
 _RAREST = 4.0
+_TAIL = 4  # degrees of freedom of the deviations: players slip further than a normal distribution allows
 _FIRST_SPREAD_S, _SPREADS_S = 0.018, (0.008, 0.025)
 _GRACE_GAP_S, _GRACE_RISE = 0.080, 1.5
-_SWUNG_PLACES = (0.53, 0.725)  # 1.15:1 to 2.6:1; beyond that the dotted spelling reads better
+_SWUNG = {8: (0.53, 0.78), 16: (0.53, 0.70)}  # where the middle of a pair may sound: 1.15:1 to 3.5:1, to 2.3:1
 _FEWEST_SWUNG = 8
 _FEEL_COST = 10.0
 _MOST_TERNARY = 0.25
@@ -113,8 +114,10 @@ def misfit(shares: Sequence[float], table: Sequence[float], *, beat_s: float, sp
         spread_s: the standard deviation expected of a place.
     """
     indices = [nearest(table, share) for share in shares]
-    scale = (beat_s / spread_s) ** 2 / 2
-    away = sum((share - table[index]) ** 2 for share, index in zip(shares, indices, strict=True)) * scale
+    scale = (beat_s / spread_s) ** 2 / _TAIL
+    away = sum(
+        math.log1p((share - table[index]) ** 2 * scale) for share, index in zip(shares, indices, strict=True)
+    ) * ((_TAIL + 1) / 2)
     return away + len(set(indices)) * math.log(len(table) - 1)
 
 
@@ -257,8 +260,8 @@ def _best_feel(beats: Sequence[_BeatOnsets], meters: Meters, spread_s: float) ->
 def _swings(beats: Sequence[_BeatOnsets]) -> list[Feel]:
     """The swing of eighths and of sixteenths that lone strokes in the middle of a pair speak for."""
     found = []
-    low, high = _SWUNG_PLACES
-    for unit, pairs in ((8, 1), (16, 2)):
+    for unit, (low, high) in _SWUNG.items():
+        pairs = unit // 8
         middles = []
         for beat in beats:
             for pair in range(pairs):

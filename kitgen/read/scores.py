@@ -10,7 +10,7 @@ Verovio, which turns them into MEI. Conventions: quarters, exact; bars are made 
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from kitgen.errors import KitgenError, ReadError, UnknownNameError
 from kitgen.line import Line
@@ -19,6 +19,8 @@ from kitgen.read.score_line import line_of
 
 if TYPE_CHECKING:
     from kitgen.pattern import Pattern
+
+_Value = TypeVar("_Value")
 
 _MUSICXML = (".musicxml", ".xml", ".mxl")
 _BY_VEROVIO = {".mei": "mei", ".abc": "abc", ".krn": "humdrum"}
@@ -76,9 +78,10 @@ def score_parts(path: Path) -> tuple[str, ...]:
         raise _about(path, error) from None
 
 
-def _read[Value](
-    path: Path, part: str | int | None, make: Callable[[tuple[ScoreBar, ...]], Value], *, unfold: bool
-) -> Value:
+def _read(
+    path: Path, part: str | int | None, make: Callable[[tuple[ScoreBar, ...]], _Value], *, unfold: bool
+) -> _Value:
+    """What ``make`` makes of the bars of the part asked for; every failure names the file."""
     path = Path(path)
     try:
         score = _opened(path)

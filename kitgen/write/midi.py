@@ -8,12 +8,14 @@ track named ``click``. What a reader could not tell from the notes (ornaments, l
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from kitgen.errors import OptionError
 from kitgen.kit import Limb
 from kitgen.page import Page
 from kitgen.pattern import Pattern
-from kitgen.time import Meter, bpm_value, syllable, unit_name
+from kitgen.pattern.boxes import quarter_of
+from kitgen.time import Beat, Meter, bpm_value, syllable, unit_name
 from kitgen.write import smf
 from kitgen.write.sounding import Note, Sounding, sounding
 
@@ -146,25 +148,42 @@ def _markers(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
 
 def _counts(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
     """What is said at every beat, and at every place where something is struck between beats."""
-    said: dict[tuple[Meter, int, Fraction], bytes] = {}
-    struck = iter(sorted(sound.ticks_of))
-    onset = next(struck, None)
-    bar_start = {bar.number: bar.start for bar in page.bars}
+    said: dict[tuple[Meter, int, int], bytes] = {}
+    places = iter(sound.places)
+    written, played = next(places, (sound.end, sound.end))
+    quarters = {bar.number: bar.start for bar in page.bars} if page.count_quarters else {}
     for beat in page.pattern.meters.beats:
-        number = beat.number
-        if page.count_quarters:
-            number = int((beat.start - bar_start[beat.bar]) // 1) + 1
-        yield start + round(beat.start * sound.ticks), _META, smf.text(smf.TEXT, str(number))
-        end = beat.start + beat.length
-        while onset is not None and onset < end:
-            if onset != beat.start:
-                key = (beat.meter, beat.number, (onset - beat.start) / beat.length)
+        first, last = _tick(beat.start, sound.ticks), _tick(beat.end, sound.ticks)
+        number = int(beat.start - quarters[beat.bar]) + 1 if quarters else beat.number
+        yield start + first, _META, _number(number)
+        while written < last:
+            if written > first:
+                key = (beat.meter, beat.number, written - first)
                 if key not in said:
-                    said[key] = smf.text(smf.TEXT, syllable(beat, key[2]))
-                yield start + sound.ticks_of[onset], _META, said[key]
-            onset = next(struck, None)
+                    said[key] = smf.text(smf.TEXT, _said(beat, Fraction(written - first, last - first), bool(quarters)))
+                yield start + played, _META, said[key]
+            written, played = next(places, (sound.end, sound.end))
     for tick in sound.threes:
         yield start + tick, _META, smf.text(smf.TEXT, "threes")
+
+
+@lru_cache(maxsize=64)
+def _number(number: int) -> bytes:
+    return smf.text(smf.TEXT, str(number))
+
+
+def _said(beat: Beat, place: Fraction, by_quarters: bool) -> str:
+    """What is said at a place of a beat, whether the beats or the quarters are counted."""
+    if not by_quarters:
+        return syllable(beat, place)
+    at = beat.start + place * beat.length
+    counted = quarter_of(beat, at, beat.start - beat.length * (beat.number - 1))
+    return syllable(counted, at - counted.start)
+
+
+def _tick(place: Fraction, ticks: int) -> int:
+    """A beat's or barline's tick, exact wherever the ticks are."""
+    return place.numerator * ticks // place.denominator
 
 
 def _parts(pattern: Pattern, tracks: str) -> list[tuple[str, tuple[Limb, ...]]]:

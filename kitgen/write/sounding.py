@@ -5,9 +5,11 @@ normal 88, accent 115) are common practice; a flam's grace note comes 35 ms befo
 takes, 25 to 40 in use) and at most a quarter of the gap before it.
 """
 
-from collections.abc import Mapping
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import lcm
 
 from kitgen.kit import SURFACES
@@ -41,7 +43,7 @@ class Sounding:
         end: tick of the pattern's end.
         notes: notes in time order; graces before tick 0 have negative ticks.
         texts: (tick, limb, words) that say what a reader could not tell from the notes.
-        ticks_of: tick of every onset, by onset on the even grid.
+        places: (tick as written, tick as played) of every instant at which something is struck, in order.
         threes: ticks of swung pairs that were played in threes or as written.
         worst_s: largest rounding error in seconds; 0 where ticks are exact.
     """
@@ -50,18 +52,18 @@ class Sounding:
     end: int
     notes: tuple[Note, ...]
     texts: tuple[tuple[int, int, str], ...]
-    ticks_of: Mapping[Fraction, int]
+    places: tuple[tuple[int, int], ...]
     threes: tuple[int, ...]
     worst_s: float
 
 
-def ticks_a_quarter(places: "set[Fraction] | list[Fraction]") -> tuple[int, bool]:
-    """480, or its smallest multiple in which every place is a whole tick; else 960 and False.
+def ticks_a_quarter(denominators: Iterable[int]) -> tuple[int, bool]:
+    """480, or its smallest multiple in which places with these denominators are whole ticks; else 960 and False.
 
-    >>> ticks_a_quarter([Fraction(1, 7)]), ticks_a_quarter([Fraction(1, 32003)])
+    >>> ticks_a_quarter([4, 7]), ticks_a_quarter([32003])
     ((3360, True), (960, False))
     """
-    ticks = lcm(USUAL_TICKS, *{place.denominator for place in places})
+    ticks = lcm(USUAL_TICKS, *denominators)
     return (ticks, True) if ticks <= MOST_TICKS else (ROUNDED_TICKS, False)
 
 
@@ -76,22 +78,40 @@ def sounding(
         seed: of the small variation of velocities.
         keys: MIDI keys by surface label, where not General MIDI's.
     """
-    played, as_written = played_onsets(pattern, tempo_bpm=tempo_quarters)
-    ticks, exact = ticks_a_quarter([*played.values(), pattern.span, *_lengths(pattern)])
-    if exact:
-        tick_of = {onset: at.numerator * (ticks // at.denominator) for onset, at in played.items()}
-    else:
-        tick_of = {onset: round(at * ticks) for onset, at in played.items()}
-    end = round(pattern.span * ticks)
+    onsets = [hit.onset for hit in pattern.hits]
+    moves, as_written = played_onsets(pattern, tempo_bpm=tempo_quarters) if pattern.feel.unit else ({}, ())
+    played = [moves[onset] for onset in onsets] if moves else onsets
+    ticks, exact = ticks_a_quarter({*map(_down, onsets), *map(_down, played), *_downs(pattern, as_written)})
+    written_at, played_at = _ticks(onsets, ticks, exact=exact), _ticks(played, ticks, exact=exact)
     second = ticks * tempo_quarters / 60
-    voice = _Voice(pattern, tick_of, end, ticks, second, seed, keys or {})
-    worst = 0.0 if exact else max(abs(float(at * ticks - tick_of[o])) for o, at in played.items()) / second
-    threes = tuple(sorted(int(start * ticks) for start in as_written))
-    return Sounding(ticks, end, voice.notes(), tuple(voice.texts), tick_of, threes, worst)
+    end = round(pattern.span * ticks)
+    voice = _Voice(pattern.hits, played_at, end, ticks, second, seed, keys or {})
+    worst = 0.0 if exact else max(abs(float(at * ticks - tick)) for at, tick in zip(played, played_at, strict=True))
+    return Sounding(
+        ticks,
+        end,
+        voice.notes(),
+        tuple(voice.texts),
+        tuple(dict.fromkeys(zip(written_at, played_at, strict=True))),
+        tuple(round(start * ticks) for start in as_written),
+        worst / second,
+    )
 
 
-def _lengths(pattern: Pattern) -> set[Fraction]:
-    return {hit.length for hit in pattern.hits if hit.length is not None}
+def _down(place: Fraction) -> int:
+    return place.denominator
+
+
+def _downs(pattern: Pattern, more: Iterable[Fraction]) -> set[int]:
+    """Denominators of whatever else must fall on a tick: lengths, swung pairs, barlines."""
+    lengths = (hit.length for hit in pattern.hits if hit.length is not None)
+    return {place.denominator for place in (*lengths, *more, *(length for _, length in pattern.meters.runs))}
+
+
+def _ticks(places: Sequence[Fraction], ticks: int, *, exact: bool) -> list[int]:
+    if exact:
+        return [place.numerator * (ticks // place.denominator) for place in places]
+    return [round(place * ticks) for place in places]
 
 
 class _Voice:
@@ -99,15 +119,15 @@ class _Voice:
 
     def __init__(
         self,
-        pattern: Pattern,
-        tick_of: Mapping[Fraction, int],
+        hits: Sequence[Hit],
+        at: Sequence[int],
         end: int,
         ticks: int,
         second: float,
         seed: int,
         keys: Mapping[str, int],
     ) -> None:
-        self.pattern, self.tick_of, self.end, self.ticks, self.second = pattern, tick_of, end, ticks, second
+        self.hits, self.at, self.end, self.ticks, self.second = hits, at, end, ticks, second
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
         self.texts: list[tuple[int, int, str]] = []
@@ -122,13 +142,9 @@ class _Voice:
         out: list[tuple[int, int, int, int, int, int]] = []
         before: list[tuple[int, int]] = [(-(1 << 30), 0)] * 4
         fast, short = int(_FAST_S * self.second), int(_SHORT_QUARTERS * self.ticks)
-        keys, tick_of, state = self.keys, self.tick_of, self.state
-        onset, tick = None, 0
-        closed = {h.onset for h in self.pattern.hits if h.surface == "closed-hat"}
-        for hit in self.pattern.hits:
-            if hit.onset is not onset:
-                onset = hit.onset
-                tick = tick_of[onset]
+        keys, state = self.keys, self.state
+        closed = {tick for hit, tick in zip(self.hits, self.at, strict=True) if hit.surface == "closed-hat"}
+        for hit, tick in zip(self.hits, self.at, strict=True):
             limb, level = hit.limb, hit.level
             state = (state * 1103515245 + 12345) & 0x7FFFFFFF
             velocity = VELOCITIES[level] + (state >> 16) % (2 * _SPREAD + 1) - _SPREAD
@@ -136,7 +152,7 @@ class _Voice:
             if limb < 2 and level == last_level and tick - last_tick <= fast:
                 velocity -= _SECOND_STROKE
             before[limb] = (tick, level)
-            if closed and hit.surface == "hat-foot" and onset in closed:
+            if closed and hit.surface == "hat-foot" and tick in closed:
                 self.texts.append((tick, limb, "hat-foot under closed-hat"))
                 continue
             longest = short
@@ -172,16 +188,28 @@ class _Voice:
             for n in range(1, count + 1)
         ]
 
+    @cached_property
+    def _limb_ticks(self) -> dict[int, list[int]]:
+        """Ticks at which each limb strikes, in order."""
+        found: dict[int, list[int]] = {}
+        for hit, tick in zip(self.hits, self.at, strict=True):
+            found.setdefault(hit.limb, []).append(tick)
+        return found
+
     def _grace_ticks(self, hit: Hit, tick: int, count: int) -> int:
         """Ticks between graces and beat: 35 ms, at most a quarter of the gap before the hit in the hands."""
-        hands = [self.tick_of[h.onset] for h in self.pattern.hits if h.limb < 2 and h.onset != hit.onset]
-        earlier = max((at for at in hands if at < tick), default=max(hands, default=tick) - self.end)
-        return max(1, min(round(_GRACE_S * self.second), (tick - earlier) // 4 // count))
+        before = []
+        for limb in (hit.limb, hit.limb.mirrored):
+            if own := self._limb_ticks.get(limb):
+                index = bisect_left(own, tick)
+                before.append(own[index - 1] if index else own[-1] - self.end)
+        return max(1, min(round(_GRACE_S * self.second), (tick - max(before)) // 4 // count))
 
     def _room_after(self, hit: Hit, tick: int) -> int:
         """Ticks a diddle or buzz may fill: its length, else to the hand's next stroke, an eighth at most."""
-        own = [self.tick_of[h.onset] for h in self.pattern.hits if h.limb == hit.limb]
-        following = min((at for at in own if at > tick), default=min(own) + self.end)
+        own = self._limb_ticks[hit.limb]
+        index = bisect_right(own, tick)
+        following = own[index] if index < len(own) else own[0] + self.end
         asked = int(hit.length * self.ticks) if hit.length is not None else self.ticks // 2
         return max(2, min(asked, following - tick, self.end - tick))
 

@@ -1,0 +1,254 @@
+"""A recorded performance as box rows: every stroke on its likeliest place, none dropped.
+
+The look is that of a pattern's rows: a count row on top, a row a limb and surface, ornaments beneath, blocks parted at
+barlines. Three things are added, since a recording holds what a page does not. A line ``bar 5`` over each block says
+where it starts. A row ``buzz LH`` has a digit: how many bounces followed the stroke. A stroke that no limb is left for stands
+in a row of its own, ``extra snare``, and one whose key means no known surface in a row ``key 58``. Places are even; the
+lines at the end give the swing with which they were played, and how far strokes lay from the grid, in milliseconds.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from math import ceil
+from statistics import median
+
+from kitgen.errors import PatternError
+from kitgen.kit import SURFACES, Limb
+from kitgen.pattern.feel import Feel
+from kitgen.pattern.gestures import gestures_of, merged
+from kitgen.pattern.hit import Hit, Ornament
+from kitgen.pattern.quantise import Onset, quantised
+from kitgen.pattern.take import Take
+from kitgen.pattern.take_hands import Placed, with_limbs
+from kitgen.pattern.value import Pattern
+from kitgen.time import Meters, count_name, syllable
+
+WIDTH = 80
+_ORDER = {label: index for index, label in enumerate(SURFACES)}
+_SHORT = {"trip": "t", "let": "l", "la": "l", "li": "i"}
+_BLOCKS = (4, 2, 1)
+_LEVELS = "Xxtgf"
+
+
+@dataclass(frozen=True)
+class Transcription:
+    """A take with every stroke placed.
+
+    Args:
+        placed: the gestures, by place, with limbs or extra rows.
+        meters: whole bars that hold them.
+        parts: how each beat is divided.
+        feel: the swing they were played with.
+        lean_ms: how late (early if negative) the whole is against the recording's beats.
+        off_ms: how late each gesture is at its place, the lean taken out, in order of time.
+    """
+
+    placed: tuple[Placed, ...]
+    meters: Meters
+    parts: tuple[int, ...]
+    feel: Feel
+    lean_ms: float
+    off_ms: tuple[float, ...]
+
+    @property
+    def strokes(self) -> int:
+        """How many recorded strokes it holds."""
+        return sum(one.gesture.size for one in self.placed)
+
+
+def transcribed(take: Take) -> Transcription:
+    """Put a take on its likeliest grid and give its strokes limbs."""
+    gestures = gestures_of(take.strokes, take.seconds_at)
+    onsets = [Onset(one.main.time_quarters, one.lane, one.main.velocity) for one in gestures]
+    grid = quantised(onsets, take.meters_until, take.seconds_at)
+    placed = with_limbs(merged(gestures, grid.places, take.seconds_at), take.seconds_at)
+    off_ms = tuple(1000 * off for off in grid.off_s)
+    return Transcription(placed, grid.meters, grid.parts, grid.feel, 1000 * grid.lean_s, off_ms)
+
+
+def take_rows(take: Take, *, width: int = WIDTH) -> str:
+    """A take as box rows, with lines on its timing at the end.
+
+    Args:
+        take: the performance.
+        width: columns to keep within; a single bar may be wider.
+    """
+    found = transcribed(take)
+    return "\n\n".join([*_blocks(found, width), "\n".join(_summary(found, width))])
+
+
+def take_pattern(take: Take) -> Pattern:
+    """A take as a pattern, where it is clean enough to be one.
+
+    Bounces are kept as a buzz, without their number.
+
+    Raises:
+        PatternError: a stroke of an unknown key, or more strokes at one place than there are limbs for; says where.
+    """
+    found = transcribed(take)
+    return Pattern(tuple(_hit(one, found.meters) for one in found.placed), found.meters, found.feel)
+
+
+def _hit(one: Placed, meters: Meters) -> Hit:
+    gesture, where = one.gesture, count_name(meters, one.place)
+    if one.gesture.main.surface is None:
+        raise PatternError(f"{gesture.main.label} at {where} is no known surface; choose another pad map")
+    if one.limb is None:
+        raise PatternError(f"no limb is left for the {gesture.main.label} at {where}")
+    ornament = Ornament.BUZZ if gesture.bounces else None
+    if gesture.graces:
+        ornament = Ornament.FLAM if len(gesture.graces) == 1 else Ornament.DRAG
+    return Hit(one.place, one.limb, gesture.main.label, gesture.main.level, ornament)
+
+
+def count_strokes(text: str) -> int:
+    """How many strokes the rows of a page hold: level characters, one for a flam, two for a drag, and every bounce.
+
+    >>> count_strokes("count  1.2.\\nLH snare  x.X.\\ndrag LH   ..x.\\nbuzz LH   3...")
+    7
+    """
+    total = 0
+    for line in text.splitlines():
+        head, _, boxes = line.partition("  ")
+        kind = head.partition(" ")[0]
+        if kind == Ornament.BUZZ.value:
+            total += sum(int(char) for char in boxes if char.isdigit())
+        elif kind in (Ornament.FLAM.value, Ornament.DRAG.value):
+            total += boxes.count("x") * (1 if kind == Ornament.FLAM.value else 2)
+        elif kind in Limb.__members__ or kind in ("extra", "key"):
+            total += sum(boxes.count(char) for char in _LEVELS)
+    return total
+
+
+# ---- rows ------------------------------------------------------------------------------------------------------
+
+
+def _heads(one: Placed) -> Iterator[tuple[tuple[int, ...], str, str]]:
+    """The rows a gesture stands in: where the row stands among rows, its head, and the character."""
+    main = one.gesture.main
+    limb_order = len(Limb) if one.limb is None else int(one.limb)
+    order = _ORDER.get(main.label, len(_ORDER) + main.key)
+    if one.limb is not None:
+        name, owner = f"{one.limb.name} {main.label}", one.limb.name
+    elif one.extra:
+        name = f"extra {main.label}" + (f" {one.extra}" if one.extra > 1 else "")
+        owner = name
+    else:
+        name = owner = main.label
+    group = (limb_order, 0 if one.limb is not None else order + 1, one.extra)
+    yield (*group, 0, order), name, main.level.char
+    if one.gesture.graces:
+        kind = Ornament.FLAM if len(one.gesture.graces) == 1 else Ornament.DRAG
+        yield (*group, 1, len(one.gesture.graces)), f"{kind.value} {owner}", "x"
+    if one.gesture.bounces:
+        yield (*group, 2, 0), f"{Ornament.BUZZ.value} {owner}", str(len(one.gesture.bounces))
+
+
+def _blocks(found: Transcription, width: int) -> Iterator[str]:
+    rows: dict[tuple[tuple[int, ...], str], dict[Fraction, str]] = {}
+    for one in found.placed:
+        for order, head, char in _heads(one):
+            rows.setdefault((order, head), {})[one.place] = char
+    heads = sorted(rows)
+    margin = max([len("count"), *(len(head) for _, head in heads)]) + 2
+    boxes = _boxes(found)
+    counts = _bar_texts(found.meters, [_count(found.meters, index, n) for index, n in enumerate(boxes)])
+    bars: dict[str, list[str]] = {
+        head: _bar_texts(found.meters, _groups(found.meters, boxes, rows[order, head])) for order, head in heads
+    }
+    meter = None
+    for first, last in _cuts(found.meters, [len(bar) for bar in counts], width - margin):
+        lines = [f"bar {first + 1}"]
+        if found.meters.bars[first].meter != meter:
+            meter = found.meters.bars[first].meter
+            lines.append(f"meter {meter}")
+        lines.append(f"{'count':<{margin}}{' | '.join(counts[first:last])}")
+        played = [head for _, head in heads if any(_is_struck(bar) for bar in bars[head][first:last])]
+        lines += [f"{head:<{margin}}{' | '.join(bars[head][first:last])}" for head in played]
+        if not played:
+            rests = ("".join(" " if char == " " else "." for char in bar) for bar in counts[first:last])
+            lines.append(f"{'rest':<{margin}}{' | '.join(rests)}")
+        yield "\n".join(lines)
+
+
+def _is_struck(bar: str) -> bool:
+    return any(char not in " ." for char in bar)
+
+
+def _boxes(found: Transcription) -> list[int]:
+    """Boxes a beat: the division, a coarse one refined to the take's usual so that columns line up."""
+    usual = Counter(parts for parts in found.parts if parts in (2, 3, 4)).most_common(1)
+    common = usual[0][0] if usual else 1
+    return [common if common % parts == 0 and parts < common else parts for parts in found.parts]
+
+
+def _groups(meters: Meters, boxes: Sequence[int], chars: dict[Fraction, str]) -> list[str]:
+    return [
+        "".join(chars.get(beat.start + beat.length * Fraction(index, count), ".") for index in range(count))
+        for beat, count in zip(meters.beats, boxes, strict=True)
+    ]
+
+
+def _count(meters: Meters, index: int, count: int) -> str:
+    said = (syllable(meters.beats[index], Fraction(step, count)) for step in range(count))
+    return "".join("." if word == "ta" else _SHORT.get(word, word)[-1:] for word in said)
+
+
+def _bar_texts(meters: Meters, groups: Sequence[str]) -> list[str]:
+    paired = zip((beat.bar for beat in meters.beats), groups, strict=True)
+    return [" ".join(group for _, group in members) for _, members in groupby(paired, key=lambda pair: pair[0])]
+
+
+def _cuts(meters: Meters, widths: Sequence[int], room: int) -> Iterator[tuple[int, int]]:
+    """Runs of four, two or one bars (first, past the last) that fit the room and keep one meter."""
+    first = 0
+    while first < len(widths):
+        for size in _BLOCKS:
+            last = first + size
+            inside = meters.bars[first:last]
+            fits = sum(widths[first:last]) + 3 * (size - 1) <= room and len({bar.meter for bar in inside}) == 1
+            if size == 1 or (len(inside) == size and fits):
+                yield first, last
+                first = last
+                break
+
+
+# ---- what it adds up to ----------------------------------------------------------------------------------------
+
+
+def _summary(found: Transcription, width: int) -> list[str]:
+    if not found.placed:
+        return ["timing: no strokes"]
+    away = sorted(abs(off) for off in found.off_ms)
+    within = away[ceil(0.95 * len(away)) - 1]
+    lines = [
+        f"timing: {found.strokes} strokes, median {median(away):.0f} ms, 95 % within {within:.0f} ms, "
+        f"worst {away[-1]:.0f} ms from the grid"
+    ]
+    if abs(found.lean_ms) >= 1:
+        side = "behind" if found.lean_ms > 0 else "ahead of"
+        lines.append(f"lean: {abs(found.lean_ms):.0f} ms {side} the beat on the whole, taken out before")
+    if found.feel.unit:
+        unit = "eighths" if found.feel.unit == 8 else "sixteenths"
+        lines.append(f"feel: {unit} swung {found.feel.ratio_text}, written even")
+    if added := ", ".join(_added(found)):
+        lines.append(f"added: {added}")
+    return lines
+
+
+def _added(found: Transcription) -> Iterator[str]:
+    graces = Counter(len(one.gesture.graces) for one in found.placed)
+    bounces = [len(one.gesture.bounces) for one in found.placed if one.gesture.bounces]
+    extras = sum(one.extra > 0 for one in found.placed)
+    yield from (_plural(graces[size], name) for size, name in ((1, "flam"), (2, "drag")) if graces[size])
+    if bounces:
+        yield f"{_plural(len(bounces), 'buzz')} of {_plural(sum(bounces), 'bounce')}"
+    if extras:
+        yield f"{_plural(extras, 'stroke')} in extra rows"
+
+
+def _plural(count: int, word: str) -> str:
+    return f"{count} {word}" + ("" if count == 1 else "es" if word.endswith("z") else "s")

@@ -1,0 +1,254 @@
+"""Hypothesis strategies for meters, lines, patterns and feels, shared by every property test.
+
+Conventions: small values (a few bars) that still hold what is hard: odd meters, short bars, changes of meter, tuplets
+over several beats, ties over barlines, ornaments, holds that run past the end. Everything is built to be valid; nothing
+is filtered out afterwards.
+"""
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from itertools import accumulate
+
+from hypothesis import strategies as st
+
+from kitgen.kit import SURFACES, Limb
+from kitgen.line import Line, Note
+from kitgen.pattern import EVEN, Feel, Hit, Level, Ornament, Pattern
+from kitgen.time import Meter, Meters
+
+USUAL_METERS = tuple(
+    Meter.parse(text)
+    for text in ("2/4", "3/4", "4/4", "5/4", "2/2", "3/8", "6/8", "9/8", "12/8", "5/8", "7/8")
+)  # fmt: skip
+GROUPED_METERS = tuple(
+    Meter.parse(text)
+    for text in ("2+3/8", "3+2+2/8", "2+2+2/8", "1+1+1/8", "2+3/4", "3+1/4", "3+3+2/8", "2+2+2+3/8", "3+4/16")
+)  # fmt: skip
+SWINGING_METERS = tuple(Meter.parse(text) for text in ("2/4", "3/4", "4/4", "5/4", "7/4", "2/2", "3/2"))
+
+HAND_SURFACES = tuple(label for label, row in SURFACES.items() if row.struck_by == "hand")
+FOOT_SURFACES = tuple(label for label, row in SURFACES.items() if row.struck_by == "foot")
+LEVELS = tuple(Level)
+
+
+# ---- meters ----------------------------------------------------------------------------------------------------------
+
+
+@st.composite
+def any_meters(draw: st.DrawFn) -> Meter:
+    """Any n/m with any grouping of up to twelve units in up to three groups."""
+    groups = draw(st.lists(st.integers(1, 4), min_size=1, max_size=3))
+    return Meter(sum(groups), draw(st.sampled_from((2, 4, 8, 16))), tuple(groups))
+
+
+def meters_of_one_kind(*, usual: bool = False) -> st.SearchStrategy[Meter]:
+    """A meter: the usual ones first, then grouped ones, then any."""
+    known = st.sampled_from(USUAL_METERS)
+    return known if usual else st.one_of(known, st.sampled_from(GROUPED_METERS), any_meters())
+
+
+def whole_maps(
+    *, meter: st.SearchStrategy[Meter] | None = None, max_bars: int = 3, max_runs: int = 1
+) -> st.SearchStrategy[Meters]:
+    """Maps of whole bars, of one meter unless more runs are asked for."""
+    run = st.tuples(meters_of_one_kind() if meter is None else meter, st.integers(1, max_bars))
+    return st.lists(run, min_size=1, max_size=max_runs).map(
+        lambda runs: Meters(tuple((meter, meter.span * bars) for meter, bars in runs))
+    )
+
+
+_PARTS_OF_A_BAR = tuple(Fraction(n, d) for n, d in ((0, 1), (1, 2), (1, 4), (3, 4), (1, 3), (2, 3), (1, 8), (5, 6)))
+
+
+@st.composite
+def maps(draw: st.DrawFn, *, max_runs: int = 2, max_bars: int = 1) -> Meters:
+    """Maps with changes of meter and short bars, some of which cut a beat."""
+    runs = []
+    for _ in range(draw(st.integers(1, max_runs))):
+        meter = draw(meters_of_one_kind())
+        bars = draw(st.integers(0, max_bars))
+        cut = draw(st.sampled_from(_PARTS_OF_A_BAR if bars else _PARTS_OF_A_BAR[1:]))
+        runs.append((meter, meter.span * (bars + cut)))
+    return Meters(tuple(runs))
+
+
+# ---- lines -----------------------------------------------------------------------------------------------------------
+
+
+@st.composite
+def lines(
+    draw: st.DrawFn,
+    *,
+    over: st.SearchStrategy[Meters] | None = None,
+    most_parts: int = 9,
+    tuplets: bool = True,
+    accents: bool = True,
+) -> Line:
+    """Lines of mixed subdivisions and m:n tuplets, with accents, rests and ties that cross beats and barlines.
+
+    Args:
+        draw: Hypothesis' own.
+        over: the maps of meters; one meter, whole bars when left out.
+        most_parts: most parts a beat (or several beats) is divided in.
+        tuplets: let m parts stand in the time of two or three beats.
+        accents: let notes be accented.
+    """
+    meters = draw(over if over is not None else whole_maps(max_bars=2))
+    notes: list[Note] = []
+    sounding = False
+    for start, length in _segments(draw, meters, most=3 if tuplets else 1):
+        parts = draw(st.integers(1, most_parts))
+        box = length / parts
+        for index, state in enumerate(draw(st.text("x-X.", min_size=parts, max_size=parts))):
+            if state == "-" and sounding:
+                last = notes.pop()
+                notes.append(Note(last.onset, last.length + box, last.accent))
+            elif state in "xX":
+                notes.append(Note(start + index * box, box, accents and state == "X"))
+            sounding = state in "xX" or (state == "-" and sounding)
+    return Line(tuple(notes), meters)
+
+
+def _segments(draw: st.DrawFn, meters: Meters, *, most: int) -> list[tuple[Fraction, Fraction]]:
+    """The span as (start, length) of one to ``most`` beats each."""
+    beats, found, first = meters.beats, [], 0
+    while first < len(beats):
+        last = min(first + (draw(st.sampled_from((1, 1, 1, *range(1, most + 1)))) if most > 1 else 1), len(beats)) - 1
+        found.append((beats[first].start, beats[last].end - beats[first].start))
+        first = last + 1
+    return found
+
+
+@st.composite
+def said_lines(draw: st.DrawFn, *, usual: bool = True) -> Line:
+    """Lines as counts can say them: each beat in halves, quarters or thirds, notes to the next or the beat's end."""
+    meters = draw(whole_maps(meter=meters_of_one_kind(usual=usual), max_bars=3))
+    onsets = _struck(draw, meters, (1, 2, 4, 3))
+    accents = draw(st.sets(st.sampled_from(onsets))) if onsets else set()
+    return Line.of_onsets(onsets, meters, accents=accents)
+
+
+def _struck(draw: st.DrawFn, meters: Meters, parts: Sequence[int]) -> list[Fraction]:
+    """Some places of each beat divided in one of these numbers of parts, at most nine."""
+    beats, onsets = meters.beats, []
+    drawn = _bytes(draw, 3 * len(beats))
+    for beat, kind, low, high in zip(beats, drawn[::3], drawn[1::3], drawn[2::3], strict=True):
+        count, mask = parts[kind % len(parts)], low | high << 8
+        onsets += [beat.start + beat.length * index / count for index in range(count) if mask >> index & 1]
+    return onsets
+
+
+def _bytes(draw: st.DrawFn, size: int) -> bytes:
+    """So many small choices in one draw, which is many times quicker than one draw each."""
+    return draw(st.binary(min_size=size, max_size=size))
+
+
+# ---- feels -----------------------------------------------------------------------------------------------------------
+
+ratios = st.one_of(
+    st.sampled_from(tuple(Fraction(text) for text in ("1", "1.2", "1.5", "1.85", "2", "2.15", "3", "5"))),
+    st.fractions(1, 5, max_denominator=40),
+)
+
+swings = st.builds(Feel, st.sampled_from((8, 16)), ratios)
+
+
+def feels() -> st.SearchStrategy[Feel]:
+    """Even, or swung eighths or sixteenths by any ratio, or ``auto``."""
+    return st.one_of(st.just(EVEN), swings, st.builds(Feel, st.sampled_from((8, 16)), st.none()))
+
+
+# ---- patterns --------------------------------------------------------------------------------------------------------
+
+
+@st.composite
+def patterns(
+    draw: st.DrawFn,
+    *,
+    over: st.SearchStrategy[Meters] | None = None,
+    limbs: Sequence[Limb] = tuple(Limb),
+    parts: Sequence[int] = (1, 2, 3, 4, 5, 6, 7, 9),
+    feel: st.SearchStrategy[Feel] | None = None,
+    ornaments: bool = True,
+    lengths: bool = False,
+) -> Pattern:
+    """Patterns of up to four limbs on their own subdivisions, every level, with ornaments where a hand may play them.
+
+    Args:
+        draw: Hypothesis' own.
+        over: the maps of meters; with changes and short bars when left out.
+        limbs: the limbs that may play.
+        parts: what a beat may be divided in.
+        feel: the feel; even when left out.
+        ornaments: dress some strokes of the hands.
+        lengths: give some strokes a length, up to the limb's next stroke, also past the end.
+    """
+    meters = draw(over if over is not None else maps())
+    onsets = {limb: _struck(draw, meters, parts) for limb in limbs if draw(st.booleans())}
+    hits = [hit for limb, own in onsets.items() for hit in _strokes(draw, limb, own)]
+    if ornaments:
+        hits = _dressed(draw, hits)
+    if lengths:
+        hits = [hit for limb in onsets for hit in _held(draw, [h for h in hits if h.limb is limb], meters.span)]
+    return Pattern(tuple(hits), meters, draw(feel) if feel is not None else EVEN)
+
+
+def _strokes(draw: st.DrawFn, limb: Limb, onsets: Sequence[Fraction]) -> list[Hit]:
+    labels = HAND_SURFACES if limb.is_hand else FOOT_SURFACES
+    few = draw(st.lists(st.sampled_from(labels), min_size=1, max_size=3))
+    choices = [(label, level) for label in few for level in (*LEVELS, Level.NORMAL)]
+    drawn = _bytes(draw, len(onsets))
+    return [Hit(at, limb, *choices[byte % len(choices)]) for at, byte in zip(onsets, drawn, strict=True)]
+
+
+def _dressed(draw: st.DrawFn, hits: Sequence[Hit]) -> list[Hit]:
+    plain: tuple[Ornament | None, ...] = (None, None, None, Ornament.DIDDLE, Ornament.BUZZ)
+    struck = {(hit.onset, hit.limb) for hit in hits}
+    found = []
+    for hit, byte in zip(hits, _bytes(draw, len(hits)), strict=True):
+        allowed = plain if (hit.onset, hit.limb.mirrored) in struck else (*plain, Ornament.FLAM, Ornament.DRAG)
+        ornament = allowed[byte % len(allowed)] if hit.limb.is_hand else None
+        found.append(Hit(hit.onset, hit.limb, hit.surface, hit.level, ornament))
+    return found
+
+
+_SHARES = (None, None, *(Fraction(n, d) for n, d in ((1, 1), (1, 2), (1, 3), (3, 4), (2, 3))))
+
+
+def _held(draw: st.DrawFn, own: Sequence[Hit], span: Fraction) -> list[Hit]:
+    nexts = [*(hit.onset for hit in own[1:]), *(hit.onset + span for hit in own[:1])]
+    found = []
+    for hit, following, byte in zip(own, nexts, _bytes(draw, len(own)), strict=True):
+        share = _SHARES[byte % len(_SHARES)]
+        length = None if share is None else (following - hit.onset) * share
+        found.append(Hit(hit.onset, hit.limb, hit.surface, hit.level, hit.ornament, length))
+    return found
+
+
+def swinging_patterns(
+    *, threes: bool = False, lengths: bool = False, feel: st.SearchStrategy[Feel] = swings
+) -> st.SearchStrategy[Pattern]:
+    """Patterns with a swing, on binary places, or on binary and ternary ones, under meters whose beats hold pairs."""
+    parts = (1, 2, 3, 4, 6) if threes else (1, 2, 4, 8)
+    over = whole_maps(meter=st.sampled_from(SWINGING_METERS), max_bars=2, max_runs=2)
+    return patterns(over=over, parts=parts, feel=feel, lengths=lengths)
+
+
+def pieces(parts: Sequence[int] = (1, 2, 3, 4)) -> st.SearchStrategy[Pattern]:
+    """Short even patterns without lengths, to be put together."""
+    return patterns(over=maps(), parts=parts)
+
+
+@st.composite
+def displacements(draw: st.DrawFn) -> Fraction:
+    """Durations to displace by: any sign, any subdivision, also more than a span."""
+    return Fraction(draw(st.integers(-60, 60)), draw(st.sampled_from((1, 2, 3, 4, 5, 7, 12))))
+
+
+factors = st.builds(Fraction, st.integers(1, 24), st.sampled_from((1, 2, 3, 5, 7, 9, 16)))
+"""Factors to stretch by, awkward ones among them."""
+
+
+def divided(span: Fraction, parts: Iterable[Fraction]) -> tuple[Fraction, ...]:
+    """The running sums of parts that stay below a span: places to cut a map at."""
+    return tuple(at for at in accumulate(parts) if at < span)

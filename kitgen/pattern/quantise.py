@@ -25,10 +25,11 @@ FINEST_EXACT = 16
 
 _RARITY = {1: 0.0, 2: 0.3, 4: 0.8, 3: 1.2, 6: 2.2, 8: 2.8}
 _RAREST = 4.0
-_TAIL = 4  # degrees of freedom of the deviations: players slip further than a normal distribution allows
+_TAIL = 10  # degrees of freedom of the deviations: players slip further than a normal distribution allows
 _FIRST_SPREAD_S, _SPREADS_S = 0.018, (0.008, 0.025)
 _GRACE_GAP_S, _GRACE_RISE = 0.080, 1.5
 _SWUNG = {8: (0.53, 0.78), 16: (0.53, 0.70)}  # where the middle of a pair may sound: 1.15:1 to 3.5:1, to 2.3:1
+_ODD_SIX = 2.0
 _FEWEST_SWUNG = 8
 _FEEL_COST = 10.0
 _MOST_TERNARY = 0.25
@@ -313,16 +314,24 @@ def _cheapest(costs: Sequence[Mapping[int, float]], prior: Mapping[int, float]) 
 
 def _adapted(chosen: Sequence[int]) -> dict[int, float]:
     usual = {parts: math.exp(-rarity(parts)) for parts in PARTS}
-    scale, seen = 6 / sum(usual.values()), Counter(chosen)
-    return {parts: -math.log((seen[parts] + scale * usual[parts]) / (len(chosen) + 6)) for parts in PARTS}
+    weight, seen = 6 + 0.3 * len(chosen), Counter(chosen)
+    scale = weight / sum(usual.values())
+    return {parts: -math.log((seen[parts] + scale * usual[parts]) / (len(chosen) + weight)) for parts in PARTS}
 
 
 def _cost(beat: _BeatOnsets, table: Sequence[float], spread_s: float) -> float:
     cost = misfit(beat.shares, table, beat_s=beat.length_s, spread_s=spread_s)
+    if len(table) == 7 and _is_odd_six({nearest(table, share) for share in beat.shares}):
+        cost += _ODD_SIX
     for first, second, sharing in beat.pairs:
         if nearest(table, beat.shares[first]) == nearest(table, beat.shares[second]):
             cost += sharing
     return cost
+
+
+def _is_odd_six(steps: set[int]) -> bool:
+    """True for the middle of the beat and a third of it with no sixth between: seldom meant, often a late sixteenth."""
+    return 3 in steps and not steps.isdisjoint((2, 4)) and steps.isdisjoint((1, 5))
 
 
 def _placed(

@@ -7,7 +7,8 @@ is filtered out afterwards.
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from itertools import accumulate
+from functools import cache
+from itertools import product
 
 from hypothesis import strategies as st
 
@@ -33,43 +34,39 @@ LEVELS = tuple(Level)
 
 # ---- meters ----------------------------------------------------------------------------------------------------------
 
+ANY_METERS = tuple(
+    Meter(sum(groups), below, groups)
+    for below in (2, 4, 8, 16)
+    for size in (1, 2, 3)
+    for groups in product((1, 2, 3, 4), repeat=size)
+)
+"""Every grouping of up to three groups of up to four units."""
 
-@st.composite
-def any_meters(draw: st.DrawFn) -> Meter:
-    """Any n/m with any grouping of up to twelve units in up to three groups."""
-    groups = draw(st.lists(st.integers(1, 4), min_size=1, max_size=3))
-    return Meter(sum(groups), draw(st.sampled_from((2, 4, 8, 16))), tuple(groups))
+usual_meters = st.sampled_from(USUAL_METERS)
+any_meters = st.one_of(usual_meters, st.sampled_from(GROUPED_METERS), st.sampled_from(ANY_METERS))
 
-
-def meters_of_one_kind(*, usual: bool = False) -> st.SearchStrategy[Meter]:
-    """A meter: the usual ones first, then grouped ones, then any."""
-    known = st.sampled_from(USUAL_METERS)
-    return known if usual else st.one_of(known, st.sampled_from(GROUPED_METERS), any_meters())
+_CUTS = tuple(Fraction(n, d) for n, d in ((0, 1), (1, 2), (1, 4), (3, 4), (1, 3), (2, 3), (1, 8), (5, 6)))
 
 
 def whole_maps(
-    *, meter: st.SearchStrategy[Meter] | None = None, max_bars: int = 3, max_runs: int = 1
+    meters: st.SearchStrategy[Meter] = any_meters, *, max_bars: int = 3, max_runs: int = 1
 ) -> st.SearchStrategy[Meters]:
     """Maps of whole bars, of one meter unless more runs are asked for."""
-    run = st.tuples(meters_of_one_kind() if meter is None else meter, st.integers(1, max_bars))
-    return st.lists(run, min_size=1, max_size=max_runs).map(
+    return _of_runs(meters, tuple(map(Fraction, range(1, max_bars + 1))), max_runs)
+
+
+def maps(*, max_runs: int = 2, max_bars: int = 1) -> st.SearchStrategy[Meters]:
+    """Maps with changes of meter and short bars, some of which cut a beat."""
+    lengths = tuple(bars + cut for bars in range(max_bars + 1) for cut in _CUTS if bars + cut)
+    return _of_runs(any_meters, lengths, max_runs)
+
+
+@cache
+def _of_runs(meters: st.SearchStrategy[Meter], bars: tuple[Fraction, ...], most: int) -> st.SearchStrategy[Meters]:
+    run = st.tuples(meters, st.sampled_from(bars))
+    return st.lists(run, min_size=1, max_size=most).map(
         lambda runs: Meters(tuple((meter, meter.span * bars) for meter, bars in runs))
     )
-
-
-_PARTS_OF_A_BAR = tuple(Fraction(n, d) for n, d in ((0, 1), (1, 2), (1, 4), (3, 4), (1, 3), (2, 3), (1, 8), (5, 6)))
-
-
-@st.composite
-def maps(draw: st.DrawFn, *, max_runs: int = 2, max_bars: int = 1) -> Meters:
-    """Maps with changes of meter and short bars, some of which cut a beat."""
-    runs = []
-    for _ in range(draw(st.integers(1, max_runs))):
-        meter = draw(meters_of_one_kind())
-        bars = draw(st.integers(0, max_bars))
-        cut = draw(st.sampled_from(_PARTS_OF_A_BAR if bars else _PARTS_OF_A_BAR[1:]))
-        runs.append((meter, meter.span * (bars + cut)))
-    return Meters(tuple(runs))
 
 
 # ---- lines -----------------------------------------------------------------------------------------------------------
@@ -120,12 +117,12 @@ def _segments(draw: st.DrawFn, meters: Meters, *, most: int) -> list[tuple[Fract
 
 
 @st.composite
-def said_lines(draw: st.DrawFn, *, usual: bool = True) -> Line:
+def said_lines(draw: st.DrawFn, meters: st.SearchStrategy[Meter] = usual_meters) -> Line:
     """Lines as counts can say them: each beat in halves, quarters or thirds, notes to the next or the beat's end."""
-    meters = draw(whole_maps(meter=meters_of_one_kind(usual=usual), max_bars=3))
-    onsets = _struck(draw, meters, (1, 2, 4, 3))
-    accents = draw(st.sets(st.sampled_from(onsets))) if onsets else set()
-    return Line.of_onsets(onsets, meters, accents=accents)
+    over = draw(whole_maps(meters))
+    onsets = _struck(draw, over, (1, 2, 4, 3))
+    loud = _bytes(draw, len(onsets))
+    return Line.of_onsets(onsets, over, accents=[at for at, byte in zip(onsets, loud, strict=True) if byte % 3 == 0])
 
 
 def _struck(draw: st.DrawFn, meters: Meters, parts: Sequence[int]) -> list[Fraction]:
@@ -153,9 +150,8 @@ ratios = st.one_of(
 swings = st.builds(Feel, st.sampled_from((8, 16)), ratios)
 
 
-def feels() -> st.SearchStrategy[Feel]:
-    """Even, or swung eighths or sixteenths by any ratio, or ``auto``."""
-    return st.one_of(st.just(EVEN), swings, st.builds(Feel, st.sampled_from((8, 16)), st.none()))
+feels = st.one_of(st.just(EVEN), swings, st.builds(Feel, st.sampled_from((8, 16)), st.none()))
+"""Even, or swung eighths or sixteenths by any ratio, or ``auto``."""
 
 
 # ---- patterns --------------------------------------------------------------------------------------------------------
@@ -184,7 +180,8 @@ def patterns(
         lengths: give some strokes a length, up to the limb's next stroke, also past the end.
     """
     meters = draw(over if over is not None else maps())
-    onsets = {limb: _struck(draw, meters, parts) for limb in limbs if draw(st.booleans())}
+    mask = draw(_LIMB_MASKS)
+    onsets = {limb: _struck(draw, meters, parts) for limb in limbs if mask >> limb & 1}
     hits = [hit for limb, own in onsets.items() for hit in _strokes(draw, limb, own)]
     if ornaments:
         hits = _dressed(draw, hits)
@@ -193,20 +190,25 @@ def patterns(
     return Pattern(tuple(hits), meters, draw(feel) if feel is not None else EVEN)
 
 
+_LIMB_MASKS = st.sampled_from((15, 15, *range(16)))
+
+
 def _strokes(draw: st.DrawFn, limb: Limb, onsets: Sequence[Fraction]) -> list[Hit]:
     labels = HAND_SURFACES if limb.is_hand else FOOT_SURFACES
-    few = draw(st.lists(st.sampled_from(labels), min_size=1, max_size=3))
+    drawn = _bytes(draw, 3 + len(onsets))
+    few = [labels[byte % len(labels)] for byte in drawn[:3]]
     choices = [(label, level) for label in few for level in (*LEVELS, Level.NORMAL)]
-    drawn = _bytes(draw, len(onsets))
-    return [Hit(at, limb, *choices[byte % len(choices)]) for at, byte in zip(onsets, drawn, strict=True)]
+    return [Hit(at, limb, *choices[byte % len(choices)]) for at, byte in zip(onsets, drawn[3:], strict=True)]
+
+
+_PLAIN = (None, None, None, Ornament.DIDDLE, Ornament.BUZZ)
 
 
 def _dressed(draw: st.DrawFn, hits: Sequence[Hit]) -> list[Hit]:
-    plain: tuple[Ornament | None, ...] = (None, None, None, Ornament.DIDDLE, Ornament.BUZZ)
     struck = {(hit.onset, hit.limb) for hit in hits}
     found = []
     for hit, byte in zip(hits, _bytes(draw, len(hits)), strict=True):
-        allowed = plain if (hit.onset, hit.limb.mirrored) in struck else (*plain, Ornament.FLAM, Ornament.DRAG)
+        allowed = _PLAIN if (hit.onset, hit.limb.mirrored) in struck else (*_PLAIN, Ornament.FLAM, Ornament.DRAG)
         ornament = allowed[byte % len(allowed)] if hit.limb.is_hand else None
         found.append(Hit(hit.onset, hit.limb, hit.surface, hit.level, ornament))
     return found
@@ -225,30 +227,28 @@ def _held(draw: st.DrawFn, own: Sequence[Hit], span: Fraction) -> list[Hit]:
     return found
 
 
+_SWINGING = st.sampled_from(SWINGING_METERS)
+
+
 def swinging_patterns(
     *, threes: bool = False, lengths: bool = False, feel: st.SearchStrategy[Feel] = swings
 ) -> st.SearchStrategy[Pattern]:
     """Patterns with a swing, on binary places, or on binary and ternary ones, under meters whose beats hold pairs."""
     parts = (1, 2, 3, 4, 6) if threes else (1, 2, 4, 8)
-    over = whole_maps(meter=st.sampled_from(SWINGING_METERS), max_bars=2, max_runs=2)
+    over = whole_maps(_SWINGING, max_bars=1, max_runs=2)
     return patterns(over=over, parts=parts, feel=feel, lengths=lengths)
 
 
-def pieces(parts: Sequence[int] = (1, 2, 3, 4)) -> st.SearchStrategy[Pattern]:
-    """Short even patterns without lengths, to be put together."""
-    return patterns(over=maps(), parts=parts)
+pieces = patterns(over=maps(), parts=(1, 2, 3, 4))
+"""Short even patterns without lengths, to be put together."""
+
+held_pieces = patterns(over=maps(), parts=(1, 2, 3, 4), lengths=True)
+"""Short even patterns some of whose strokes are held, also past the end."""
 
 
-@st.composite
-def displacements(draw: st.DrawFn) -> Fraction:
-    """Durations to displace by: any sign, any subdivision, also more than a span."""
-    return Fraction(draw(st.integers(-60, 60)), draw(st.sampled_from((1, 2, 3, 4, 5, 7, 12))))
-
+displacements = st.builds(Fraction, st.integers(-60, 60), st.sampled_from((1, 2, 3, 4, 5, 7, 12)))
+"""Durations to displace by: any sign, any subdivision, also more than a span."""
 
 factors = st.builds(Fraction, st.integers(1, 24), st.sampled_from((1, 2, 3, 5, 7, 9, 16)))
 """Factors to stretch by, awkward ones among them."""
 
-
-def divided(span: Fraction, parts: Iterable[Fraction]) -> tuple[Fraction, ...]:
-    """The running sums of parts that stay below a span: places to cut a map at."""
-    return tuple(at for at in accumulate(parts) if at < span)

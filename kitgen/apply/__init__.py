@@ -1,7 +1,7 @@
 """Applications: named ways to take a line to the kit.
 
-Line + setting -> labelled patterns. One file a family; :mod:`kitgen.apply.registry` lists them. A line that does not suit is
-refused with a reason, or adapted with a note that says how.
+Line + setting -> labelled patterns. One file a family; :mod:`kitgen.apply.registry` lists them. A line that does
+not suit is refused with a reason, or adapted with a note that says how.
 """
 
 from kitgen.apply.limb import in_limb

@@ -15,25 +15,31 @@ from kitgen.time import Bar, Beat, Meters
 def groove(line: Line, setting: Setting) -> Made:
     """Time on the hat (or ride), backbeat on the snare, the line on the bass; the snare has the backbeat to itself.
 
-    Said to a student: hat and backbeat first, for as long as it takes; then the bass plays the line, and where the line falls on
-    the backbeat the snare has already said it. Options: ``surface`` closed-hat or ride, ``half_time`` for the backbeat in
-    the middle of the bar. Refused where the line falls on nothing but the backbeat. Law: bass and snare together hold every note
-    of the line, and never strike at one instant.
+    Said to a student: hat and backbeat first, for as long as it takes; then the bass plays the line, and where the
+    line falls on the backbeat the snare has already said it. Options: ``surface`` closed-hat or ride, ``half_time``
+    for the backbeat in the middle of the bar. Refused where the line falls on nothing but the backbeat. Law: bass
+    and snare together hold every note of the line, and never strike at one instant.
     """
     if setting.under not in (None, "none"):
-        raise RefusedError("a groove keeps its own time; leave --under away, or use --as limb --limb RF over an ostinato")
+        raise RefusedError(
+            "a groove keeps its own time; leave --under away, or use --as limb --limb RF over an ostinato"
+        )
     label = setting.first_of("closed-hat", "ride")
     time_hand = setting.kit.limb_for(label)
     back = set(backbeats(line.meters, half_time=setting.half_time))
     kicks = [note for note in line.notes if note.onset not in back]
     if not kicks:
-        raise RefusedError("every note of this line falls on the backbeat, so the bass has nothing; use --as hands or limb")
+        raise RefusedError(
+            "every note of this line falls on the backbeat, so the bass has nothing; use --as hands or limb"
+        )
     hits = [Hit(at, time_hand, label) for at in _time(line)]
     hits += [Hit(at, time_hand.mirrored, "snare", Level.ACCENT) for at in back]
     hits += [Hit(note.onset, setting.kit.bass_foot, "bass", level_of(note)) for note in kicks]
     notes = []
     if given := len(line.notes) - len(kicks):
-        notes.append(f"{given} note{'s' if given > 1 else ''} of the line on the backbeat: the snare plays {'them' if given > 1 else 'it'}")
+        notes.append(
+            f"{given} note{'s' if given > 1 else ''} of the line on the backbeat: the snare plays {'them' if given > 1 else 'it'}"
+        )
     if any(note.graces for note in line.notes):
         notes.append("grace notes of the line left out: the bass plays it")
     return Made(
@@ -46,7 +52,8 @@ def groove(line: Line, setting: Setting) -> Made:
 
 def backbeats(meters: Meters, *, half_time: bool = False) -> Iterator[Fraction]:
     """Where the backbeat falls: 2 and 4 (2 and 3 of three, the second beat of each group otherwise); in half time the
-    first beat of the second group (3 of four)."""
+    first beat of the second group (3 of four).
+    """
     for bar in meters.bars:
         yield from _half_time(bar) if half_time else (at for at, after in beats_of(bar) if after)
 

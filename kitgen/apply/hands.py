@@ -14,8 +14,8 @@ _BY_STROKE = {"alternating": "RL", "doubles": "RRLL", "paradiddle": "RLRRLRLL"}
 def natural_sticking(line: Line) -> tuple[str, ...]:
     """R or L for each note, as if the stream of the line's own subdivision ran on between the notes.
 
-    Even divisions: right on every other place from the beat (sixteenths: right on the numbers and "&"; eighths: right on the
-    numbers, left on "&"). Odd divisions alternate through the stream, starting right where it starts.
+    Even divisions: right on every other place from the beat (sixteenths: right on the numbers and "&"; eighths:
+    right on the numbers, left on "&"). Odd divisions alternate through the stream, starting right where it starts.
 
     >>> "".join(natural_sticking(Line.parse("1 & 2 e & a 3 trip let 4 trip let")))
     'RRRLRLRLRLRL'
@@ -44,9 +44,10 @@ def stickings(line: Line, kind: str) -> Iterator[str]:
 def hands(line: Line, setting: Setting) -> Made:
     """The line on the snare with both hands.
 
-    Said to a student: the right hand plays what falls on its side of the stream, as if the left filled in every gap without
-    touching the drum. Options: ``sticking`` (natural, alternating, doubles, paradiddle, together), ``surface``, ``under`` for feet.
-    Law: both hands together give the line's onsets; in the natural sticking of eighths no "&" is a right.
+    Said to a student: the right hand plays what falls on its side of the stream, as if the left filled in every gap
+    without touching the drum. Options: ``sticking`` (natural, alternating, doubles, paradiddle, together),
+    ``surface``, ``under`` for feet. Law: both hands together give the line's onsets; in the natural sticking of
+    eighths no "&" is a right.
     """
     label = setting.first_of("snare")
     right, left = setting.kit.lead, setting.kit.weak
@@ -55,14 +56,17 @@ def hands(line: Line, setting: Setting) -> Made:
         limbs = {"R": (right,), "L": (left,), "B": (right, left)}[hand]
         hits += [stroke(note, limb, label) for limb in limbs]
     under, item = under_for(setting, line.meters, None)
-    title, say = f"Hands, {setting.sticking} sticking", "Play the line with the sticking shown; keep both hands at one height."
+    title, say = (
+        f"Hands, {setting.sticking} sticking",
+        "Play the line with the sticking shown; keep both hands at one height.",
+    )
     if under is None or item is None:
         kept, lost = without_graces(hits)
         notes = ("grace notes left out: both hands play together",) if lost else ()
         return Made(title, say, (("the line", Pattern(tuple(kept), line.meters)),), notes)
     whole, notes = together(hits, under, "the line in both hands")
     return Made(
-        f"{title}, over {item.name}", say, (("the line", whole),), notes, swings=item.swings, count_quarters=item.latin
+        f"{title}, over {item.title}", say, (("the line", whole),), notes, swings=item.swings, count_quarters=item.latin
     )
 
 

@@ -37,8 +37,8 @@ def limb(line: Line, setting: Setting) -> Made:
     """The line in the moving limb, an ostinato in the others that never breaks.
 
     Said to a student: get the ostinato going by itself, then let the line ride on top of it; strokes that meet are
-    together, no flam. Options: ``limb`` (the hand that does not ride, unless told), ``surface``, ``under``. Refused where the
-    ostinato holds the moving limb. Law: the ostinato's limbs, projected out, give the ostinato back.
+    together, no flam. Options: ``limb`` (the hand that does not ride, unless told), ``surface``, ``under``. Refused
+    where the ostinato holds the moving limb. Law: the ostinato's limbs, projected out, give the ostinato back.
     """
     moving = setting.limb or setting.kit.weak
     label = setting.need(setting.surface or usual_surface(moving, setting.kit))
@@ -49,7 +49,7 @@ def limb(line: Line, setting: Setting) -> Made:
         return Made(f"{moving.words.capitalize()} alone", "Play the line evenly.", (("the line", alone),))
     whole, notes = together(top, under, "the line")
     return Made(
-        f"{moving.words.capitalize()} over {item.name}",
+        f"{moving.words.capitalize()} over {item.title}",
         f"Start {item.words}; when it runs by itself, add the line. Where strokes meet they sound together.",
         (("ostinato", limbs_alone(whole, under.limbs)), (f"line in {moving.name}", whole)),
         notes,

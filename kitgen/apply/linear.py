@@ -24,9 +24,8 @@ def pass_linear(
     """Each note of the line to the next limb of an order, which starts over with the line.
 
     Args:
-        line: the line.
-        order: limbs in turn, as values or text ("RH LH RF").
-        gaps: ``left`` silent, or ``filled``: the empty places of the line's stream go to the next limbs as taps, so that the
+        line: the line. order: limbs in turn, as values or text ("RH LH RF"). gaps: ``left`` silent, or ``filled``:
+        the empty places of the line's stream go to the next limbs as taps, so that the
             stream is continuous and the line stands out of it.
         surfaces: what each limb strikes; usual ones when left out.
 
@@ -61,14 +60,15 @@ def linear_surfaces(on: Kit, limbs: tuple[Limb, ...]) -> dict[Limb, str]:
 def linear(line: Line, setting: Setting) -> Made:
     """The line passed from limb to limb.
 
-    Said to a student: only one limb at a time; say the limbs aloud before you play them; every stroke as loud as the next.
-    Options: ``order`` (any limbs, each once), ``gaps`` left or filled, ``carry`` to let the order run on through repeats of the line
-    until it comes round, ``under`` if it leaves the order's limbs free. Law: see :func:`pass_linear`.
+    Said to a student: only one limb at a time; say the limbs aloud before you play them; every stroke as loud as
+    the next. Options: ``order`` (any limbs, each once), ``gaps`` left or filled, ``carry`` to let the order run on
+    through repeats of the line until it comes round, ``under`` if it leaves the order's limbs free. Law: see
+    :func:`pass_linear`.
     """
-    limbs = setting.order or tuple(
-        limb if setting.kit.hand != "left" else limb.mirrored for limb in _USUAL_ORDER
-    )
-    surfaces = {limb: setting.need(label) for limb, label in linear_surfaces(setting.kit, limbs).items() if limb in limbs}
+    limbs = setting.order or tuple(limb if setting.kit.hand != "left" else limb.mirrored for limb in _USUAL_ORDER)
+    surfaces = {
+        limb: setting.need(label) for limb, label in linear_surfaces(setting.kit, limbs).items() if limb in limbs
+    }
     if setting.surface:
         surfaces[next((limb for limb in limbs if limb.is_hand), limbs[0])] = setting.surface
     if setting.carry:
@@ -81,7 +81,7 @@ def linear(line: Line, setting: Setting) -> Made:
     if under is not None:
         passed, notes = together(list(passed.hits), under, f"passing the line {names}")
     return Made(
-        f"Linear {names}{', gaps filled' if setting.gaps == 'filled' else ''}{f', over {item.name}' if item else ''}",
+        f"Linear {names}{', gaps filled' if setting.gaps == 'filled' else ''}{f', over {item.title}' if item else ''}",
         "One limb at a time: pass the line round in this order and let no two strokes touch."
         + (" The taps between stay under the line." if setting.gaps == "filled" else ""),
         ((f"passed {names}", passed),),

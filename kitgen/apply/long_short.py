@@ -11,17 +11,21 @@ from kitgen.pattern import Hit, Pattern
 def long_short(line: Line, setting: Setting) -> Made:
     """Long notes on the cymbal with the bass under it, short ones on the snare, as a drummer reads a horn line.
 
-    Said to a student: read how long each note *is written*, ties and all; two units of the line or more is long, one unit is short
-    even if rests follow; a dot or ``^`` makes a note short whatever it is. Options: ``surface`` for the long notes (crash; a
-    tom stays without harm), ``under`` for a free foot. Refused where every note is of one kind. Law: the strokes give
-    the line's onsets; the bass plays exactly the long ones.
+    Said to a student: read how long each note *is written*, ties and all; two units of the line or more is long,
+    one unit is short even if rests follow; a dot or ``^`` makes a note short whatever it is. Options: ``surface``
+    for the long notes (crash; a tom stays without harm), ``under`` for a free foot. Refused where every note is of
+    one kind. Law: the strokes give the line's onsets; the bass plays exactly the long ones.
     """
     long = [note for note in line.notes if line.is_long(note)]
     if not long or len(long) == len(line.notes):
         kind = "short" if not long else "long"
         raise RefusedError(
             f"every note of this line is {kind}, so there is nothing to tell apart; "
-            + ("write some notes longer (x- or a quarter)" if not long else "write some notes shorter (x. or an eighth)")
+            + (
+                "write some notes longer (x- or a quarter)"
+                if not long
+                else "write some notes shorter (x. or an eighth)"
+            )
             + ", or use --as hands or --as groove"
         )
     label = setting.first_of("crash", "ride", "floor-tom", "open-hat")
@@ -37,7 +41,7 @@ def long_short(line: Line, setting: Setting) -> Made:
     else:
         whole, notes = together(hits, under, "long and short")
     return Made(
-        f"Long and short{f', over {item.name}' if item else ''}",
+        f"Long and short{f', over {item.title}' if item else ''}",
         "Long notes go to the cymbal with the bass under it, short ones to the snare. Let the long ones ring.",
         (("long and short", whole),),
         notes,
@@ -50,4 +54,6 @@ def _long(note: Note, hand: Limb, bass: Limb, label: str) -> list[Hit]:
     return [stroke(note, hand, label), Hit(note.onset, bass, "bass", level_of(note))]
 
 
-APPLICATION = Application("long-short", "hands and feet", "long notes to cymbal and bass, short ones to snare", long_short)
+APPLICATION = Application(
+    "long-short", "hands and feet", "long notes to cymbal and bass, short ones to snare", long_short
+)

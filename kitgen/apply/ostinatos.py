@@ -28,6 +28,11 @@ class Ostinato:
     swings: bool = False
     latin: bool = False
 
+    @property
+    def title(self) -> str:
+        """What it is called in a page's title."""
+        return self.words if self.rule or self.name == "own" else self.name
+
 
 def beats_of(bar: Bar) -> list[tuple[Fraction, bool]]:
     """Starts of a bar's beats, each with whether it is an after-beat: 2 and 4 of four, 2 and 3 of three."""
@@ -107,9 +112,7 @@ OSTINATOS: dict[str, Ostinato] = {
             "RH ride x. xx x. xx; LF hat-foot .. x. .. x.",
             swings=True,
         ),
-        Ostinato(
-            "ride-waltz", "jazz waltz ride, hat foot on 2", "RH ride x. xx x.; LF hat-foot .. x. ..", swings=True
-        ),
+        Ostinato("ride-waltz", "jazz waltz ride, hat foot on 2", "RH ride x. xx x.; LF hat-foot .. x. ..", swings=True),
     )
 }
 
@@ -165,9 +168,10 @@ def fitted_ostinato(under: str, meters: Meters, kit: Kit) -> tuple[Pattern, Osti
 def _fill(pattern: Pattern, meters: Meters, what: str) -> Pattern:
     """Tile rows over bars whose beats they were written for."""
     written = pattern.meters.runs[0][0]
-    whole = all(
-        not bar.length % pattern.span or not pattern.span % bar.length for bar in meters.bars
-    ) and not meters.span % pattern.span
+    whole = (
+        all(not bar.length % pattern.span or not pattern.span % bar.length for bar in meters.bars)
+        and not meters.span % pattern.span
+    )
     same_beats = all(meter == written or max(meter.denominator, written.denominator) <= 4 for meter, _ in meters.runs)
     if whole and same_beats and len({bar.length for bar in meters.bars if bar.length % pattern.span}) <= 1:
         return tile(pattern, meters)
@@ -203,5 +207,3 @@ def known_ostinatos(meters: Meters, kit: Kit) -> dict[str, Pattern]:
         except RefusedError:
             continue
     return found
-
-

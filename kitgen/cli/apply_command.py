@@ -12,23 +12,39 @@ from kitgen.cli.output import deliver
 
 @click.command("apply")
 @click.argument("line")
-@click.option("--as", "as_", required=True, metavar="NAME[,NAME]|all", help="Applications; see kitgen list applications.")
+@click.option(
+    "--as", "as_", required=True, metavar="NAME[,NAME]|all", help="Applications; see kitgen list applications."
+)
 @with_options(*LINE_OPTIONS)
 @click.option("--bars", type=int, help="Repeat or cut the line to so many bars.")
-@click.option("--tempo", metavar="BPM|A..B[:STEP]", help="Beats a minute, 20 to 400; a range steps up in the play-along.")
+@click.option(
+    "--tempo", metavar="BPM|A..B[:STEP]", help="Beats a minute, 20 to 400; a range steps up in the play-along."
+)
 @click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played.")
 @click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings.")
-@click.option("--under", metavar="NAME|ROWS|FILE", help="Ostinato by name, as box rows, or in a text file of rows; none for none.")
-@click.option("--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML).")
+@click.option(
+    "--under", metavar="NAME|ROWS|FILE", help="Ostinato by name, as box rows, or in a text file of rows; none for none."
+)
+@click.option(
+    "--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML)."
+)
 @click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit.")
 @click.option("--limb", metavar="RH|LH|RF|LF", help="The moving limb.")
 @click.option("--surface", metavar="LABEL", help="What the moving limb, the time or the long notes are on.")
 @click.option("--order", metavar="LIMB,LIMB", help="Limbs in the order a line is passed.")
 @click.option("--gaps", default="left", show_default=True, metavar="left|filled", help="Empty places of a passed line.")
 @click.option("--carry", is_flag=True, help="Let the order run on where the line repeats.")
-@click.option("--sticking", default="natural", show_default=True, metavar="NAME", help="natural, alternating, doubles, paradiddle, together.")
+@click.option(
+    "--sticking",
+    default="natural",
+    show_default=True,
+    metavar="NAME",
+    help="natural, alternating, doubles, paradiddle, together.",
+)
 @click.option("--half-time", is_flag=True, help="Backbeat in the middle of the bar.")
-@click.option("--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all.")
+@click.option(
+    "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
+)
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
 @click.option("--repeats", type=int, default=4, show_default=True, help="Times through in the play-along.")
 @with_options(*OUTPUT_OPTIONS)
@@ -55,7 +71,11 @@ def command(line: str, **options: Any) -> None:
     from kitgen.write.midi import PlayAlong
 
     reading = {name: options[name] for name in ("meter", "notation", "pad", "part", "channel", "measures", "unfold")}
-    names = list(APPLICATIONS) if options["as_"] == "all" else [application(n.strip()).name for n in options["as_"].split(",")]
+    names = (
+        list(APPLICATIONS)
+        if options["as_"] == "all"
+        else [application(n.strip()).name for n in options["as_"].split(",")]
+    )
     if not names or options["as_"].strip() == "":
         raise OptionError("--as names no application; see kitgen list applications")
     kinds = kinds_of(options["to"])
@@ -65,7 +85,11 @@ def command(line: str, **options: Any) -> None:
     recipe = ApplyRecipe(
         line=source.words,
         as_=",".join(names) if options["as_"] != "all" else "all",
-        **({"meter": options["meter"]} if typed else {k: v for k, v in reading.items() if k not in ("meter", "notation", "pad")}),
+        **(
+            {"meter": options["meter"]}
+            if typed
+            else {k: v for k, v in reading.items() if k not in ("meter", "notation", "pad")}
+        ),
         bars=options["bars"],
         tempo=options["tempo"],
         swing=options["swing"],
@@ -73,7 +97,21 @@ def command(line: str, **options: Any) -> None:
         under=rows_given(options["under"]),
         kit=kit_words(options["kit"]),
         hand=kit.hand,
-        **{key: options[key] for key in ("limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed", "repeats")},
+        **{
+            key: options[key]
+            for key in (
+                "limb",
+                "surface",
+                "order",
+                "gaps",
+                "carry",
+                "sticking",
+                "half_time",
+                "tracks",
+                "seed",
+                "repeats",
+            )
+        },
     )
     play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
     pages, refused = pages_of(recipe, names, source.line, on=kit)

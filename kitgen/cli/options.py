@@ -9,7 +9,9 @@ _F = TypeVar("_F", bound=Callable[..., Any])
 
 LINE_OPTIONS = (
     click.option("--meter", default="4/4", show_default=True, help="Meter of a typed line: 4/4, 6/8, 2+2+3/8."),
-    click.option("--notation", metavar="NAME", help="Read a typed line as boxes, counts or values, whatever it looks like."),
+    click.option(
+        "--notation", metavar="NAME", help="Read a typed line as boxes, counts or values, whatever it looks like."
+    ),
     click.option("--pad", is_flag=True, help="Fill the last bar of a typed line with rest."),
     click.option("--part", metavar="NAME|N", help="Part of a score, or track of a MIDI file; the first unless told."),
     click.option("--channel", type=click.IntRange(1, 16), help="Channel of a MIDI file, 1 to 16, instead of a track."),
@@ -18,7 +20,9 @@ LINE_OPTIONS = (
 )
 
 OUTPUT_OPTIONS = (
-    click.option("--to", "to", metavar="KIND[,KIND]", default="mid,txt", show_default=True, help="Files to write: mid, txt."),
+    click.option(
+        "--to", "to", metavar="KIND[,KIND]", default="mid,txt", show_default=True, help="Files to write: mid, txt."
+    ),
     click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; out/<command> unless told."),
     click.option("--print", "show", is_flag=True, help="Print the pages instead of writing anything."),
     click.option("--force", is_flag=True, help="Replace files that are there and differ."),

@@ -86,7 +86,19 @@ class Kit:
         return self.limb_for("hat-foot")
 
 
-_SMALL = ("crash", "closed-hat", "open-hat", "snare", "cross-stick", "rim-shot", "bass", "hat-foot", "lap", "floor", "clap")
+_SMALL = (
+    "crash",
+    "closed-hat",
+    "open-hat",
+    "snare",
+    "cross-stick",
+    "rim-shot",
+    "bass",
+    "hat-foot",
+    "lap",
+    "floor",
+    "clap",
+)
 
 KITS = {"standard": tuple(SURFACES), "small": _SMALL}
 

@@ -25,9 +25,9 @@ class Surface:
         struck_by: ``hand`` or ``foot``.
         side: limb side it is reached with on a right-handed kit, ``R`` or ``L``: which hand usually plays it,
             or which foot has its pedal.
-        rings: ``short`` for drums and wood, ``long`` for cymbals, ``open`` for an open hat, closed by the next hat stroke.
-        words: the sound in words, for keys and legends.
-        stands_in: what the key really is, where General MIDI has none for this sound.
+        rings: ``short`` for drums and wood, ``long`` for cymbals, ``open`` for an open hat, closed by the next hat
+        stroke. words: the sound in words, for keys and legends. stands_in: what the key really is, where General
+        MIDI has none for this sound.
     """
 
     label: str

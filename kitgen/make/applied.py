@@ -176,5 +176,4 @@ def verified_application(page: Page) -> str | None:
 
 def _check_feel(page: Page) -> None:
     """Raise now, not while writing, if the page's meter cannot swing."""
-
     played_onsets(page.pattern, tempo_bpm=page.tempo.quarters)

@@ -1,7 +1,8 @@
 """The recipe of an applied line: a command line in canonical form that makes the page again.
 
-Canonical: the version, the command, the line itself as boxes (or the file's name and SHA-256), then every option that is not
-at its default, in one fixed order. Options that change no note (where to write, overwriting, jobs, printing) are left out.
+Canonical: the version, the command, the line itself as boxes (or the file's name and SHA-256), then every option
+that is not at its default, in one fixed order. Options that change no note (where to write, overwriting, jobs,
+printing) are left out.
 """
 
 import shlex

@@ -1,11 +1,12 @@
 """Box rows of a pattern: parsed, and printed so that they read back equal.
 
-A row is a limb (RH LH RF LF), a surface label, then groups of level characters, a group a beat divided by the number of
-its characters: ``X`` accent, ``x`` normal, ``t`` tap, ``g`` ghost, ``f`` feather, ``-`` held, ``.`` silent, ``|`` a
-barline. Ornaments stand in rows of their own beneath, named by ornament and limb: ``flam RH x... ....``. A ``count`` row
-may stand on top and is only read past. Blank lines part blocks of bars, so that long rows can be broken at barlines; a
-line ``meter 3/4`` before a block changes the meter. A block may end in a short bar; where that cuts its last beat, a line
-``last beat 1/2`` says to how many quarters. Holds running past the end come back at the start of the row.
+A row is a limb (RH LH RF LF), a surface label, then groups of level characters, a group a beat divided by the
+number of its characters: ``X`` accent, ``x`` normal, ``t`` tap, ``g`` ghost, ``f`` feather, ``-`` held, ``.``
+silent, ``|`` a barline. Ornaments stand in rows of their own beneath, named by ornament and limb: ``flam RH x...
+....``. A ``count`` row may stand on top and is only read past. Blank lines part blocks of bars, so that long rows
+can be broken at barlines; a line ``meter 3/4`` before a block changes the meter. A block may end in a short bar;
+where that cuts its last beat, a line ``last beat 1/2`` says to how many quarters. Holds running past the end come
+back at the start of the row.
 """
 
 from bisect import bisect_left
@@ -25,6 +26,7 @@ from kitgen.time import Beat, Meter, Meters, syllable
 
 WIDTH = 80
 _BARS_A_BLOCK = 4
+_ORNAMENTS = tuple(ornament.value for ornament in Ornament)
 _SHORT = {"trip": "t", "let": "l", "la": "l", "li": "i"}
 
 
@@ -190,7 +192,8 @@ def _text(meters: Meters, rows: Sequence[BoxRow], width: int, meter: Meter | Non
             lines.append(f"meter {meter}")
         for head, bars in barred:
             shown = bars[first:last]
-            if first == 0 or head == "count" or any(set(bar) - set(". ") for bar in shown):
+            always = head == "count" or (first == 0 and head.split()[0] not in _ORNAMENTS)
+            if always or any(set(bar) - set(". ") for bar in shown):
                 lines.append(f"{head:<{margin}}{' | '.join(shown)}")
         if cut := cuts.get(meters.bars[last - 1].number):
             lines.append(f"last beat {cut}")

@@ -294,9 +294,7 @@ def _divided(
     beats: Sequence[_BeatOnsets], count: int, tables: Mapping[int, Sequence[float]], spread_s: float
 ) -> tuple[tuple[int, ...], float]:
     """The division of every beat, the second time with rarities as this very performance has them; and the cost."""
-    costs = [
-        {parts: _cost(beat, table, spread_s) for parts, table in tables.items()} for beat in beats
-    ]
+    costs = [{parts: _cost(beat, table, spread_s) for parts, table in tables.items()} for beat in beats]
     prior = {parts: rarity(parts) for parts in tables}
     for _ in range(2):
         prior = _adapted(_cheapest(costs, prior))

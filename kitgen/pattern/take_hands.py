@@ -21,6 +21,8 @@ _RUN_S, _SAME_HAND_IN_RUN = 0.180, 0.7
 _WRONG_HAND = {"long": 1.6, "open": 1.6, "short": 0.8}
 _TOM, _HAT, _CROSS_STICK = 0.25, 1.6, 4.0
 _GRACE_HAND_BUSY = 6.0
+_HANDS_OF_ONE = ((Limb.RH,), (Limb.LH,))
+_HANDS_OF_TWO = ((Limb.RH, Limb.LH), (Limb.LH, Limb.RH))
 _DRUMS = frozenset(("snare", "rim-shot", "high-tom", "mid-tom", "floor-tom"))
 _STANDARD = kit("standard")
 
@@ -106,11 +108,11 @@ def _handed(
     for members in places:
         gestures = [gesture for _, gesture in members]
         times_s = [seconds_at(gesture.main.time_quarters) for gesture in gestures]
-        ways = sorted(
-            (_step(way, gestures, times_s, hands, on) for way in ways for hands in _choices(gestures)),
-            key=lambda way: way.cost,
-        )
-        ways = list({way.last: way for way in reversed(ways[: 2 * _BEAM])}.values())[-_BEAM:]
+        steps = (_step(way, gestures, times_s, hands, on) for hands in _choices(gestures) for way in ways)
+        cheapest: dict[tuple[tuple[float, str], ...], _Way] = {}
+        for way in sorted(steps, key=lambda way: way.cost):
+            cheapest.setdefault(way.last, way)
+        ways = list(cheapest.values())[:_BEAM]
     limbs: list[Limb] = []
     way = min(ways, key=lambda way: way.cost)
     while way.hands[0] is not None and way.hands[1] is not None:
@@ -121,22 +123,18 @@ def _handed(
         yield Placed(place, gesture, limb)
 
 
-def _choices(gestures: Sequence[Gesture]) -> list[tuple[Limb, ...]]:
+def _choices(gestures: Sequence[Gesture]) -> Sequence[tuple[Limb, ...]]:
     """Which hands may strike what stands on one place; a hand the recording names is kept."""
-    ways: list[tuple[Limb, ...]] = (
-        [(Limb.RH,), (Limb.LH,)] if len(gestures) == 1 else [(Limb.RH, Limb.LH), (Limb.LH, Limb.RH)]
-    )
-    known = [
-        hands
-        for hands in ways
-        if all(gesture.main.limb in (None, hand) for gesture, hand in zip(gestures, hands, strict=True))
-    ]
-    return known or ways
+    ways: Sequence[tuple[Limb, ...]] = _HANDS_OF_ONE if len(gestures) == 1 else _HANDS_OF_TWO
+    known = [gesture.main.limb for gesture in gestures]
+    if not any(limb is not None for limb in known):
+        return ways
+    return [
+        hands for hands in ways if all(limb in (None, hand) for limb, hand in zip(known, hands, strict=True))
+    ] or ways
 
 
-def _step(
-    way: _Way, gestures: Sequence[Gesture], times_s: Sequence[float], hands: Sequence[Limb], on: Kit
-) -> _Way:
+def _step(way: _Way, gestures: Sequence[Gesture], times_s: Sequence[float], hands: Sequence[Limb], on: Kit) -> _Way:
     cost, last, before = way.cost, list(way.last), max(time for time, _ in way.last)
     chain = way
     for gesture, time_s, hand in zip(gestures, times_s, hands, strict=True):

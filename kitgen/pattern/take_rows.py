@@ -148,17 +148,12 @@ def _heads(one: Placed) -> Iterator[tuple[tuple[int, ...], str, str]]:
 
 
 def _blocks(found: Transcription, width: int) -> Iterator[str]:
-    rows: dict[tuple[tuple[int, ...], str], dict[Fraction, str]] = {}
-    for one in found.placed:
-        for order, head, char in _heads(one):
-            rows.setdefault((order, head), {})[one.place] = char
-    heads = sorted(rows)
-    margin = max([len("count"), *(len(head) for _, head in heads)]) + 2
     boxes = _boxes(found)
+    rows = _filled(found, boxes)
+    heads = [head for _, head in sorted(rows)]
+    margin = max([len("count"), *map(len, heads)]) + 2
     counts = _bar_texts(found.meters, [_count(found.meters, index, n) for index, n in enumerate(boxes)])
-    bars: dict[str, list[str]] = {
-        head: _bar_texts(found.meters, _groups(found.meters, boxes, rows[order, head])) for order, head in heads
-    }
+    bars = {head: _bar_texts(found.meters, list(map("".join, groups))) for (_, head), groups in rows.items()}
     meter = None
     for first, last in _cuts(found.meters, [len(bar) for bar in counts], width - margin):
         lines = [f"bar {first + 1}"]
@@ -166,7 +161,7 @@ def _blocks(found: Transcription, width: int) -> Iterator[str]:
             meter = found.meters.bars[first].meter
             lines.append(f"meter {meter}")
         lines.append(f"{'count':<{margin}}{' | '.join(counts[first:last])}")
-        played = [head for _, head in heads if any(_is_struck(bar) for bar in bars[head][first:last])]
+        played = [head for head in heads if any(_is_struck(bar) for bar in bars[head][first:last])]
         lines += [f"{head:<{margin}}{' | '.join(bars[head][first:last])}" for head in played]
         if not played:
             rests = ("".join(" " if char == " " else "." for char in bar) for bar in counts[first:last])
@@ -185,11 +180,20 @@ def _boxes(found: Transcription) -> list[int]:
     return [common if common % parts == 0 and parts < common else parts for parts in found.parts]
 
 
-def _groups(meters: Meters, boxes: Sequence[int], chars: dict[Fraction, str]) -> list[str]:
-    return [
-        "".join(chars.get(beat.start + beat.length * Fraction(index, count), ".") for index in range(count))
-        for beat, count in zip(meters.beats, boxes, strict=True)
-    ]
+def _filled(found: Transcription, boxes: Sequence[int]) -> dict[tuple[tuple[int, ...], str], list[list[str]]]:
+    """The boxes of every row, by where the row stands among rows and its head."""
+    rows: dict[tuple[tuple[int, ...], str], list[list[str]]] = {}
+    beats = found.meters.beats
+    index = 0
+    for one in found.placed:
+        while beats[index].end <= one.place:
+            index += 1
+        box = int((one.place - beats[index].start) / beats[index].length * boxes[index])
+        for order, head, char in _heads(one):
+            if (order, head) not in rows:
+                rows[order, head] = [["."] * count for count in boxes]
+            rows[order, head][index][box] = char
+    return rows
 
 
 def _count(meters: Meters, index: int, count: int) -> str:

@@ -1,7 +1,7 @@
 """A kit from a TOML file.
 
-Keys: ``name``; ``surfaces``, a list of labels; optionally ``hand`` (right, left, open) and a table ``[keys]`` of MIDI keys by label for
-instruments that do not follow General MIDI.
+Keys: ``name``; ``surfaces``, a list of labels; optionally ``hand`` (right, left, open) and a table ``[keys]`` of
+MIDI keys by label for instruments that do not follow General MIDI.
 """
 
 import hashlib

@@ -1,8 +1,8 @@
 """A MIDI file this package wrote, back into its pattern: timing, surface, limb, level and ornament.
 
-Levels are told from velocities by bins halfway between the usual ones. Strokes that an ornament added are taken off again,
-by the text that stands at the ornamented stroke. Where a swung pair holds threes, a note on the middle of the pair is read where it
-sounds, on the last third.
+Levels are told from velocities by bins halfway between the usual ones. Strokes that an ornament added are taken off
+again, by the text that stands at the ornamented stroke. Where a swung pair holds threes, a note on the middle of
+the pair is read where it sounds, on the last third.
 """
 
 import re
@@ -76,7 +76,9 @@ def _page(midi: "mido.MidiFile", path: Path) -> Page:
     unit = meters.bars[0].meter.tempo_unit
     whole = Pattern(tuple(_hits(midi, path)), meters)
     if feel.unit:
-        threes = [Fraction(tick, ticks) for tick, message in conductor if message.type == "text" and message.text == "threes"]
+        threes = [
+            Fraction(tick, ticks) for tick, message in conductor if message.type == "text" and message.text == "threes"
+        ]
         whole = straighten(whole, feel, threes=threes)
     rows = _rows(whole, conductor, ticks)
     return Page(midi.tracks[0].name, "", rows, Tempo.at(float(words[1]), unit), "" if recipe == "kitgen" else recipe)
@@ -145,7 +147,9 @@ def _hits(midi: "mido.MidiFile", path: Path) -> list[Hit]:
         onset = Fraction(stroke.tick, ticks)
         hits.append(Hit(onset, stroke.limb, place.label, level_of_velocity(stroke.velocity), ornament, length))
     hits += [
-        Hit(Fraction(tick, ticks), limb, "hat-foot") for tick, limb, words in notes if words == "hat-foot under closed-hat"
+        Hit(Fraction(tick, ticks), limb, "hat-foot")
+        for tick, limb, words in notes
+        if words == "hat-foot under closed-hat"
     ]
     return hits
 
@@ -157,7 +161,9 @@ def _read_track(track: "mido.MidiTrack", path: Path) -> tuple[list[_Struck], lis
     ons = [(tick, m) for tick, m in messages if m.type == "note_on" and m.velocity > 0]
     limb = _TRACK_LIMBS.get(track.name)
     if limb is not None:
-        return [_Struck(tick, limb, m.note, m.velocity) for tick, m in ons], [(tick, limb, words) for tick, words in texts]
+        return [_Struck(tick, limb, m.note, m.velocity) for tick, m in ons], [
+            (tick, limb, words) for tick, words in texts
+        ]
     whose: dict[tuple[int, int], list[Limb]] = {}
     notes: list[tuple[int, Limb, str]] = []
     for tick, words in texts:
@@ -170,7 +176,9 @@ def _read_track(track: "mido.MidiTrack", path: Path) -> tuple[list[_Struck], lis
     for tick, message in ons:
         limbs = whose.get((tick, message.note))
         if not limbs:
-            raise ReadError(f"{path.name}: track {track.name!r} does not say which limb plays key {message.note} at tick {tick}")
+            raise ReadError(
+                f"{path.name}: track {track.name!r} does not say which limb plays key {message.note} at tick {tick}"
+            )
         struck.append(_Struck(tick, limbs.pop(0), message.note, message.velocity))
     return struck, notes
 
@@ -189,7 +197,9 @@ def _take_off(struck: list[_Struck], tick: int, limb: Limb, words: str, end: int
         )
     else:
         count = int(match[2] or 0)
-        near = sorted((s for s in struck if s.limb == limb and s.key == main.key and s.tick > tick), key=lambda s: s.tick)
+        near = sorted(
+            (s for s in struck if s.limb == limb and s.key == main.key and s.tick > tick), key=lambda s: s.tick
+        )
     for stroke in near[:count]:
         struck.remove(stroke)
 

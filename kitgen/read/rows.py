@@ -19,7 +19,9 @@ def rows_given(under: str | None) -> str | None:
     try:
         text = path.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise ReadError(f"{under}: {getattr(error, 'strerror', None) or 'not a text file'}; box rows are read from a text file") from error
+        raise ReadError(
+            f"{under}: {getattr(error, 'strerror', None) or 'not a text file'}; box rows are read from a text file"
+        ) from error
     if len(text) > _LONGEST:
         raise ReadError(f"{under}: {len(text)} characters are too long for an ostinato")
     return "; ".join(" ".join(line.split()) for line in text.splitlines() if line.strip())

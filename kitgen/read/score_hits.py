@@ -79,7 +79,9 @@ def _limbs(at: Fraction, heads: dict[str, Notehead], meters: Meters) -> dict[str
         if limb in taken:
             kind = "hand" if limb.is_hand else "foot"
             together = [other for other in heads if _STANDARD.limb_for(other).is_hand == limb.is_hand]
-            raise ReadError(f"{count_name(meters, at)}: {', '.join(together)} together need a third {kind}; take one away")
+            raise ReadError(
+                f"{count_name(meters, at)}: {', '.join(together)} together need a third {kind}; take one away"
+            )
         taken.add(limb)
         found[label] = limb
     return found

@@ -18,10 +18,7 @@ _MOST_GRACES = 3
 def line_of(bars: Sequence[ScoreBar]) -> Line:
     """The line a part plays, its bars taken in the order given."""
     meters, starts = laid_out(bars)
-    onsets = [
-        (at, [head for _, head in together])
-        for at, together in groupby(struck(bars, starts), key=itemgetter(0))
-    ]
+    onsets = [(at, [head for _, head in together]) for at, together in groupby(struck(bars, starts), key=itemgetter(0))]
     ends = [*(at for at, _ in onsets[1:]), meters.span]
     notes = (_note(at, heads, end - at) for (at, heads), end in zip(onsets, ends, strict=bool(onsets)))
     return Line(tuple(notes) if onsets else (), meters)

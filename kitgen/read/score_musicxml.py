@@ -162,7 +162,9 @@ def _longest(parts: Sequence[Sequence["Element"]]) -> list[Fraction]:
         pace = _Pace()
         for index, measure in enumerate(measures):
             pace.number = measure.get("number", "")
-            reach = max((at + length for el, at, length in _walk(measure, pace) if not _whole_rest(el)), default=Fraction(0))
+            reach = max(
+                (at + length for el, at, length in _walk(measure, pace) if not _whole_rest(el)), default=Fraction(0)
+            )
             if index == len(longest):
                 longest.append(reach)
             longest[index] = max(longest[index], reach)

@@ -88,6 +88,8 @@ def _tempo(words: str | None, unit: Fraction, name: str) -> Tempo:
         return Tempo.at(90, unit)
     match = _TEMPO.fullmatch(words)
     if match is None or match[3] not in _UNITS:
-        raise ReadError(f"{name}: cannot read the tempo {words!r}; it is like: 60 to 90 quarters a minute, range 40 to 120")
+        raise ReadError(
+            f"{name}: cannot read the tempo {words!r}; it is like: 60 to 90 quarters a minute, range 40 to 120"
+        )
     start, goal, low, high = (float(match[index]) for index in (1, 2, 4, 5))
     return Tempo(start, goal, low, high, _UNITS[match[3]])

@@ -1,9 +1,9 @@
 """How a place in the bar is said: the number system and the beat-function syllables.
 
-Number system (common practice): 1 & · 1 e & a · 1 trip let, and in beats of three units 1 la li; places in
-between are "ta"; fives, sevens and nines are numbered through after the beat. Beat-function syllables: R. Hoffman, W. Pelto
-and J. W. White, "Takadimi: A Beat-Oriented System of Rhythm Pedagogy", Journal of Music Theory Pedagogy 10
-(1996); the fifth and seventh syllable of odd groups are from memory.
+Number system (common practice): 1 & · 1 e & a · 1 trip let, and in beats of three units 1 la li; places in between
+are "ta"; fives, sevens and nines are numbered through after the beat. Beat-function syllables: R. Hoffman, W. Pelto
+and J. W. White, "Takadimi: A Beat-Oriented System of Rhythm Pedagogy", Journal of Music Theory Pedagogy 10 (1996);
+the fifth and seventh syllable of odd groups are from memory.
 """
 
 from fractions import Fraction

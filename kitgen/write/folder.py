@@ -1,7 +1,7 @@
 """Writing a folder of files whole or not at all.
 
-Files are first written to a hidden folder beside their place; only when all are there do they move in, each by one rename. What
-was there before is put back if anything fails or the run is interrupted.
+Files are first written to a hidden folder beside their place; only when all are there do they move in, each by one
+rename. What was there before is put back if anything fails or the run is interrupted.
 """
 
 import shutil

@@ -58,9 +58,11 @@ RH and LH are the hands, RF and LF the feet. Counts stand on top: t l is trip le
 def _article(page: Page, entry: Mapping[str, object]) -> str:
     files = entry["files"]
     assert isinstance(files, dict)
-    links = "".join(f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files)
+    links = "".join(
+        f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files
+    )
     rows = "".join(
-        f"<h3>{escape(row.label)}</h3><pre>{escape(render_rows(row.pattern, count_quarters=page.count_quarters))}</pre>"
+        f"<h3>{escape(row.label)}</h3><pre>{escape(render_rows(row.pattern, count_quarters=page.count_quarters, meter=page.bars[0].meter))}</pre>"
         for row in page.rows
     )
     notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)

@@ -1,8 +1,9 @@
 """A page as a Standard MIDI File: the loop, and the file to play along with.
 
-The loop (``.mid``): format 1; a conductor track with tempo, meter, markers and counts as text; a track for each limb that
-plays, all on channel 10; exactly whole bars. The play-along (``.play.mid``): a count-in, the page as often as asked, a
-track named ``click``. What a reader could not tell from the notes (ornaments, lengths, the recipe) stands in text events.
+The loop (``.mid``): format 1; a conductor track with tempo, meter, markers and counts as text; a track for each
+limb that plays, all on channel 10; exactly whole bars. The play-along (``.play.mid``): a count-in, the page as
+often as asked, a track named ``click``. What a reader could not tell from the notes (ornaments, lengths, the
+recipe) stands in text events.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -55,11 +56,20 @@ def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, 
         keys: MIDI keys by surface label, where not General MIDI's.
     """
     sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys)
-    notes = [
-        (tick if tick >= 0 else tick + sound.end, limb, key, velocity, off if tick >= 0 else sound.end - 1)
-        for tick, limb, key, velocity, off in sound.notes
-    ] if any(note[0] < 0 for note in sound.notes) else sound.notes
-    conductor = [*_head(page, sound), *_meters(page.pattern, sound.ticks, 0), *_counts(page, sound, 0), *_markers(page, sound, 0)]
+    notes = (
+        [
+            (tick if tick >= 0 else tick + sound.end, limb, key, velocity, off if tick >= 0 else sound.end - 1)
+            for tick, limb, key, velocity, off in sound.notes
+        ]
+        if any(note[0] < 0 for note in sound.notes)
+        else sound.notes
+    )
+    conductor = [
+        *_head(page, sound),
+        *_meters(page.pattern, sound.ticks, 0),
+        *_counts(page, sound, 0),
+        *_markers(page, sound, 0),
+    ]
     conductor.append((0, _META, smf.tempo(page.tempo.quarters)))
     chunks = [smf.track(conductor, sound.end)]
     for name, limbs in _parts(page.pattern, tracks):
@@ -86,7 +96,11 @@ def play_along(
     first = page.pattern.meters.bars[0].meter
     clicks = list(_count_in(first, page.tempo.quarters, sound.ticks))
     lead = round(first.span * sound.ticks) * (2 if _in_halves(first, page.tempo.quarters) else 1)
-    conductor = [*_head(page, sound), *_meters_before(first, lead, sound.ticks), (0, _META, smf.text(smf.MARKER, "count-in"))]
+    conductor = [
+        *_head(page, sound),
+        *_meters_before(first, lead, sound.ticks),
+        (0, _META, smf.text(smf.MARKER, "count-in")),
+    ]
     conductor.append((0, _META, smf.tempo(float((how.tempi or (page.tempo.start,))[0] * page.tempo.unit))))
     notes: list[Note] = []
     texts: list[tuple[int, int, str]] = []
@@ -94,7 +108,11 @@ def play_along(
         start = lead + turn * sound.end
         notes += [(tick + start, limb, key, velocity, off + start) for tick, limb, key, velocity, off in sound.notes]
         texts += [(tick + start, limb, words) for tick, limb, words in sound.texts]
-        conductor += [*_meters(page.pattern, sound.ticks, start), *_counts(page, sound, start), *_markers(page, sound, start)]
+        conductor += [
+            *_meters(page.pattern, sound.ticks, start),
+            *_counts(page, sound, start),
+            *_markers(page, sound, start),
+        ]
         clicks += _click(page.pattern, sound.ticks, start)
         if how.tempi and turn:
             tempo = how.tempi[min(turn, len(how.tempi) - 1)]

@@ -45,7 +45,14 @@ def text(kind: int, words: str) -> bytes:
 
 def plain(words: str) -> str:
     """Text with the typographic characters that have plain twins replaced by them."""
-    for fancy, simple in (("\u2019", "'"), ("\u2018", "'"), ("\u201c", '"'), ("\u201d", '"'), ("\u2013", "-"), ("\u2014", "-")):
+    for fancy, simple in (
+        ("\u2019", "'"),
+        ("\u2018", "'"),
+        ("\u201c", '"'),
+        ("\u201d", '"'),
+        ("\u2013", "-"),
+        ("\u2014", "-"),
+    ):
         words = words.replace(fancy, simple)
     return words
 

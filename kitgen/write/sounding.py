@@ -1,8 +1,8 @@
 """From a pattern to what sounds: ticks, keys, velocities, note-offs, and the strokes an ornament adds.
 
-Conventions: ticks from the start of the pattern; velocities 1 to 127. Velocities by level (feather 28, ghost 38, tap 58,
-normal 88, accent 115) are common practice; a flam's grace note comes 35 ms before the beat (median 36 ms in human
-takes, 25 to 40 in use) and at most a quarter of the gap before it.
+Conventions: ticks from the start of the pattern; velocities 1 to 127. Velocities by level (feather 28, ghost 38,
+tap 58, normal 88, accent 115) are common practice; a flam's grace note comes 35 ms before the beat (median 36 ms in
+human takes, 25 to 40 in use) and at most a quarter of the gap before it.
 """
 
 from bisect import bisect_left, bisect_right
@@ -215,7 +215,8 @@ class _Voice:
 
     def _with_offs(self, struck: list[tuple[int, int, int, int, int, int]]) -> tuple[Note, ...]:
         """Note-offs: short sounds end soon, cymbals ring to their next stroke, an open hat to the next hat stroke;
-        none at or after the end."""
+        none at or after the end.
+        """
         end, last = self.end, self.end - 1
         hats = {self.keys[label] for label in _HAT_LABELS}
         first: dict[int, int] = {}
@@ -236,4 +237,3 @@ class _Voice:
             out.append((tick, limb, key, velocity, off if off > tick else tick + 1))
         out.reverse()
         return tuple(out)
-

@@ -1,7 +1,7 @@
 """A page as text: headed lines, then box rows; read back equal by :mod:`kitgen.read.text`.
 
-``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, note, recipe); each ``row:`` line starts a
-labelled pattern in box rows, broken at barlines to 80 columns.
+``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, note, recipe); each ``row:``
+line starts a labelled pattern in box rows, broken at barlines to 80 columns.
 """
 
 from kitgen.page import Page

@@ -14,7 +14,7 @@ from kitgen.time import Meter, Meters
 from tests.strategies import feels, lines, maps, patterns, pieces
 
 
-@given(pieces(), pieces(), pieces())
+@given(pieces, pieces, pieces)
 def test_is_associative(a: Pattern, b: Pattern, c: Pattern) -> None:
     """Law 1: ``+`` is associative, whatever meters and short bars meet."""
     assert (a + b) + c == a + (b + c)
@@ -31,13 +31,13 @@ def test_is_associative_where_holds_leave_room(a: Pattern, b: Pattern, c: Patter
         assert left == right
 
 
-@given(patterns(lengths=True, feel=feels()))
+@given(patterns(lengths=True, feel=feels))
 def test_silence_of_no_span_is_the_identity(p: Pattern) -> None:
     """Law 1: silence of span 0 is the identity of ``+`` on both sides, whatever the feel."""
     assert silence() + p == p == p + silence()
 
 
-@given(pieces(), pieces())
+@given(pieces, pieces)
 def test_spans_and_hits_add(a: Pattern, b: Pattern) -> None:
     """Law 1: spans add; the second's hits come later by the first's span."""
     both = a + b
@@ -46,7 +46,7 @@ def test_spans_and_hits_add(a: Pattern, b: Pattern) -> None:
     assert both.hits == a.hits + tuple(hit.at(hit.onset + a.span) for hit in b.hits)
 
 
-@given(patterns(lengths=True, feel=feels()), st.integers(0, 4))
+@given(patterns(lengths=True, feel=feels), st.integers(0, 4))
 def test_repeating_is_adding(p: Pattern, times: int) -> None:
     """Law 1: ``*`` is ``+`` so many times over, also for holds that run past the end."""
     added = silence()
@@ -55,7 +55,7 @@ def test_repeating_is_adding(p: Pattern, times: int) -> None:
     assert p * times == added
 
 
-@given(pieces(), st.integers(0, 3), st.integers(0, 3))
+@given(pieces, st.integers(0, 3), st.integers(0, 3))
 def test_repeats_multiply(p: Pattern, m: int, n: int) -> None:
     """Law 1: repeating m times, then n times, is repeating m*n times, and m and n repeats add up."""
     assert p * m * n == p * (m * n)

@@ -11,7 +11,7 @@ from kitgen.errors import ClashError, FeelError, KitgenError, PatternError
 from kitgen.kit import Limb
 from kitgen.pattern import EVEN, Feel, Hit, Pattern, over, silence
 from kitgen.time import Meter, Meters, count_name
-from tests.strategies import feels, maps, meters_of_one_kind, patterns
+from tests.strategies import feels, maps, any_meters, patterns
 
 
 @st.composite
@@ -35,14 +35,14 @@ def layers(
 RH, LH, RF, LF = Limb
 
 
-@given(layers((RH,), (LH, RF), (LF,), lengths=True, feel=feels()))
+@given(layers((RH,), (LH, RF), (LF,), lengths=True, feel=feels))
 def test_is_associative(three: tuple[Pattern, Pattern, Pattern]) -> None:
     """Law 2: ``|`` is associative, also where the shorter tile, holds wrap and meters change."""
     a, b, c = three
     assert (a | b) | c == a | (b | c)
 
 
-@given(layers((RH,), (LH, RF, LF), lengths=True, feel=feels()))
+@given(layers((RH,), (LH, RF, LF), lengths=True, feel=feels))
 def test_is_commutative(two: tuple[Pattern, Pattern]) -> None:
     """Law 2: ``|`` is commutative."""
     a, b = two
@@ -77,7 +77,7 @@ def test_grouping_only_decides_where_it_is_defined(three: tuple[Pattern, Pattern
     assert left == right
 
 
-@given(patterns(lengths=True, feel=feels()))
+@given(patterns(lengths=True, feel=feels))
 def test_silence_of_its_span_is_the_identity(p: Pattern) -> None:
     """Law 2: silence of a pattern's span, meters and feel is its identity."""
     rest = silence(p.meters, feel=p.feel)
@@ -95,7 +95,7 @@ def test_the_shorter_tiles(two: tuple[Pattern, Pattern]) -> None:
         assert own == (p * int(both.span / p.span)).hits
 
 
-@given(meters_of_one_kind(), st.integers(2, 5), st.integers(2, 5))
+@given(any_meters, st.integers(2, 5), st.integers(2, 5))
 def test_what_does_not_divide_names_the_bars_where_it_meets(meter: Meter, m: int, n: int) -> None:
     """Law 2: spans that do not divide are an error naming their least common multiple in bars; to_lcm goes there."""
     a, b = silence(Meters.of(meter, m)), silence(Meters.of(meter, n))
@@ -139,7 +139,7 @@ def test_a_clash_names_limb_bar_and_count(p: Pattern, data: st.DataObject) -> No
         assert part in said
 
 
-@given(patterns(limbs=(RF,), ornaments=False), feels(), feels())
+@given(patterns(limbs=(RF,), ornaments=False), feels, feels)
 def test_two_feels_are_an_error(p: Pattern, first: Feel, second: Feel) -> None:
     """Law 2: two different feels are an error that names both."""
     one, other = p.with_feel(first), silence(p.meters, feel=second)

@@ -11,13 +11,13 @@ from kitgen.time import Meters, Subdivision
 from tests.strategies import displacements, feels, maps, patterns, whole_maps
 
 
-@given(patterns(lengths=True, feel=feels()), displacements(), displacements())
+@given(patterns(lengths=True, feel=feels), displacements, displacements)
 def test_displacements_add(p: Pattern, a: int, b: int) -> None:
     """Law 3: displacing by a then b is displacing by a+b, holds and ornaments included."""
     assert (p >> a) >> b == p >> (a + b)
 
 
-@given(patterns(lengths=True), displacements(), st.integers(-3, 3))
+@given(patterns(lengths=True), displacements, st.integers(-3, 3))
 def test_displacing_is_modulo_the_span(p: Pattern, a: int, turns: int) -> None:
     """Law 3: displacing by whole spans changes nothing, and span and meters stay."""
     assert p >> p.span * turns == p
@@ -25,7 +25,7 @@ def test_displacing_is_modulo_the_span(p: Pattern, a: int, turns: int) -> None:
     assert (p >> a).meters == p.meters
 
 
-@given(patterns(feel=feels()))
+@given(patterns(feel=feels))
 def test_reverse_undoes_itself(p: Pattern) -> None:
     """Law 3: reverse sends t to -t modulo the span and undoes itself."""
     back = reverse(p)
@@ -44,13 +44,13 @@ def test_reverse_undoes_itself_where_holds_leave_room(p: Pattern) -> None:
         assert reverse(back) == p
 
 
-@given(patterns(), displacements())
+@given(patterns(), displacements)
 def test_reverse_turns_displacement_round(p: Pattern, a: int) -> None:
     """Law 3: displacing later and reversing is reversing and displacing earlier."""
     assert reverse(p >> a) == reverse(p) >> -a
 
 
-@given(patterns(lengths=True, feel=feels()))
+@given(patterns(lengths=True, feel=feels))
 def test_mirror_undoes_itself(p: Pattern) -> None:
     """Law 3: mirror swaps left and right, keeps the surfaces and undoes itself."""
     other = mirror(p)

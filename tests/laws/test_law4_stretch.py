@@ -8,13 +8,13 @@ from kitgen.pattern import Pattern, stretch
 from tests.strategies import factors, feels, patterns
 
 
-@given(patterns(lengths=True, feel=feels()), factors, factors)
+@given(patterns(lengths=True, feel=feels), factors, factors)
 def test_stretches_multiply(p: Pattern, a: Fraction, b: Fraction) -> None:
     """Law 4: stretching by a then b is stretching by ab, with any factors, holds, short bars and changes of meter."""
     assert stretch(stretch(p, a), b) == stretch(p, a * b)
 
 
-@given(patterns(lengths=True, feel=feels()), factors)
+@given(patterns(lengths=True, feel=feels), factors)
 def test_a_stretch_can_be_taken_back(p: Pattern, a: Fraction) -> None:
     """Law 4: stretching by 1 changes nothing, so stretching by 1/a takes back stretching by a."""
     assert stretch(p, 1) == p

@@ -1,6 +1,7 @@
 """The demonstration: a small series on the material of an invented school, Alder Bay Middle School.
 
-Two lines are read from files beside this one, a march for snare drum and a trumpet part of the jazz band, both written for it.
+Two lines are read from files beside this one, a march for snare drum and a trumpet part of the jazz band, both
+written for it.
 """
 
 from dataclasses import replace

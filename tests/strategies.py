@@ -5,7 +5,7 @@ over several beats, ties over barlines, ornaments, holds that run past the end. 
 is filtered out afterwards.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import cache
 from itertools import product
@@ -75,43 +75,43 @@ def _of_runs(meters: st.SearchStrategy[Meter], bars: tuple[Fraction, ...], most:
 @st.composite
 def lines(
     draw: st.DrawFn,
-    *,
     over: st.SearchStrategy[Meters] | None = None,
+    *,
     most_parts: int = 9,
-    tuplets: bool = True,
     accents: bool = True,
 ) -> Line:
     """Lines of mixed subdivisions and m:n tuplets, with accents, rests and ties that cross beats and barlines.
 
     Args:
         draw: Hypothesis' own.
-        over: the maps of meters; one meter, whole bars when left out.
-        most_parts: most parts a beat (or several beats) is divided in.
-        tuplets: let m parts stand in the time of two or three beats.
+        over: the maps of meters; one meter, one or two whole bars when left out.
+        most_parts: most parts that one, two or three beats are divided in.
         accents: let notes be accented.
     """
-    meters = draw(over if over is not None else whole_maps(max_bars=2))
+    meters = draw(whole_maps(max_bars=2) if over is None else over)
+    boxes = _boxes(draw, meters, most_parts)
     notes: list[Note] = []
     sounding = False
-    for start, length in _segments(draw, meters, most=3 if tuplets else 1):
-        parts = draw(st.integers(1, most_parts))
-        box = length / parts
-        for index, state in enumerate(draw(st.text("x-X.", min_size=parts, max_size=parts))):
-            if state == "-" and sounding:
-                last = notes.pop()
-                notes.append(Note(last.onset, last.length + box, last.accent))
-            elif state in "xX":
-                notes.append(Note(start + index * box, box, accents and state == "X"))
-            sounding = state in "xX" or (state == "-" and sounding)
+    for (start, length), byte in zip(boxes, _bytes(draw, len(boxes)), strict=True):
+        state = "xX-."[byte % 4]
+        if state == "-" and sounding:
+            last = notes.pop()
+            notes.append(Note(last.onset, last.length + length, last.accent))
+        elif state in "xX":
+            notes.append(Note(start, length, accents and state == "X"))
+        sounding = state in "xX" or (state == "-" and sounding)
     return Line(tuple(notes), meters)
 
 
-def _segments(draw: st.DrawFn, meters: Meters, *, most: int) -> list[tuple[Fraction, Fraction]]:
-    """The span as (start, length) of one to ``most`` beats each."""
+def _boxes(draw: st.DrawFn, meters: Meters, most_parts: int) -> list[tuple[Fraction, Fraction]]:
+    """The span as (start, length), each one of so many parts of one to three beats."""
     beats, found, first = meters.beats, [], 0
+    drawn = _bytes(draw, 2 * len(beats))
     while first < len(beats):
-        last = min(first + (draw(st.sampled_from((1, 1, 1, *range(1, most + 1)))) if most > 1 else 1), len(beats)) - 1
-        found.append((beats[first].start, beats[last].end - beats[first].start))
+        last = min(first + (0, 0, 0, 1, 2)[drawn[2 * first] % 5], len(beats) - 1)
+        start, parts = beats[first].start, 1 + drawn[2 * first + 1] % most_parts
+        box = (beats[last].end - start) / parts
+        found += [(start + box * index, box) for index in range(parts)]
         first = last + 1
     return found
 

@@ -27,4 +27,6 @@ def alone(line: Line, setting: Setting) -> Made:
     )
 
 
-APPLICATION = Application("alone", "before the kit", "the line clapped or on a pad, pulse in the foot", alone, False)
+APPLICATION = Application(
+    "alone", "before the kit", "the line clapped or on a pad, pulse in the foot", alone, needs_notes=False
+)

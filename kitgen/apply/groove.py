@@ -37,22 +37,22 @@ def groove(line: Line, setting: Setting) -> Made:
     hits += [Hit(note.onset, setting.kit.bass_foot, "bass", level_of(note)) for note in kicks]
     notes = []
     if given := len(line.notes) - len(kicks):
-        notes.append(
-            f"{given} note{'s' if given > 1 else ''} of the line on the backbeat: the snare plays {'them' if given > 1 else 'it'}"
-        )
+        many, them = ("s", "them") if given > 1 else ("", "it")
+        notes.append(f"{given} note{many} of the line on the backbeat: the snare plays {them}")
     if any(note.graces for note in line.notes):
         notes.append("grace notes of the line left out: the bass plays it")
     return Made(
         f"Groove{', half time' if setting.half_time else ''}",
-        f"Keep the {'ride' if label.startswith('ride') else 'hat'} and the backbeat steady; the bass plays the line between.",
+        f"Keep the {label.removeprefix('closed-')} and the backbeat steady; the bass plays the line between.",
         (("groove", Pattern(tuple(hits), line.meters)),),
         tuple(notes),
     )
 
 
 def backbeats(meters: Meters, *, half_time: bool = False) -> Iterator[Fraction]:
-    """Where the backbeat falls: 2 and 4 (2 and 3 of three, the second beat of each group otherwise); in half time the
-    first beat of the second group (3 of four).
+    """Where the backbeat falls: 2 and 4; 2 and 3 of three; the second beat of each group otherwise.
+
+    In half time it falls on the first beat of the second group (3 of four).
     """
     for bar in meters.bars:
         yield from _half_time(bar) if half_time else (at for at, after in beats_of(bar) if after)

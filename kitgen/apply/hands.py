@@ -56,6 +56,7 @@ def hands(line: Line, setting: Setting) -> Made:
         limbs = {"R": (right,), "L": (left,), "B": (right, left)}[hand]
         hits += [stroke(note, limb, label) for limb in limbs]
     under, item = under_for(setting, line.meters, None)
+    notes: tuple[str, ...]
     title, say = (
         f"Hands, {setting.sticking} sticking",
         "Play the line with the sticking shown; keep both hands at one height.",

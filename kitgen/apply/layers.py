@@ -32,13 +32,12 @@ def stroke(note: Note, limb: Limb, label: str, *, level: Level | None = None) ->
 def without_graces(hits: list[Hit]) -> tuple[list[Hit], int]:
     """Hits with the flams and drags taken off whose other hand is busy, and how many that were."""
     busy = {(hit.onset, hit.limb) for hit in hits}
-    kept, lost = [], 0
-    for hit in hits:
-        if hit.ornament is not None and hit.ornament.has_graces and (hit.onset, hit.limb.mirrored) in busy:
-            lost += 1
-            hit = Hit(hit.onset, hit.limb, hit.surface, hit.level, None, hit.length)
-        kept.append(hit)
-    return kept, lost
+    bare = {
+        index: Hit(hit.onset, hit.limb, hit.surface, hit.level, None, hit.length)
+        for index, hit in enumerate(hits)
+        if hit.ornament is not None and hit.ornament.has_graces and (hit.onset, hit.limb.mirrored) in busy
+    }
+    return [bare.get(index, hit) for index, hit in enumerate(hits)], len(bare)
 
 
 def lost_graces(lost: int) -> tuple[str, ...]:
@@ -74,7 +73,7 @@ def under_for(setting: Setting, meters: Meters, default: str | None) -> tuple[Pa
 
 
 def grid_of(line: Line) -> list[tuple[Fraction, Fraction]]:
-    """Every place of the line's own stream, as (place, length): its finest even division, threes where it has threes."""
+    """Every place of the line's own stream, as (place, length): finest even division, threes where it has threes."""
     finest = finest_division(line)
     places = []
     for beat, parts in zip(line.meters.beats, line.parts_a_beat, strict=True):

@@ -24,9 +24,10 @@ def pass_linear(
     """Each note of the line to the next limb of an order, which starts over with the line.
 
     Args:
-        line: the line. order: limbs in turn, as values or text ("RH LH RF"). gaps: ``left`` silent, or ``filled``:
-        the empty places of the line's stream go to the next limbs as taps, so that the
-            stream is continuous and the line stands out of it.
+        line: the line.
+        order: limbs in turn, as values or text ("RH LH RF").
+        gaps: ``left`` silent, or ``filled``: the empty places of the line's stream go to the next limbs as taps, so
+            that the stream is continuous and the line stands out of it.
         surfaces: what each limb strikes; usual ones when left out.
 
     Law: no two limbs at one instant, and the strokes above a tap give the line back.
@@ -44,7 +45,7 @@ def pass_linear(
     for at, limb in zip(places, cycle(limbs), strict=False):
         note = notes.get(at)
         level = Level.TAP if note is None else level_of(note)
-        hits.append(Hit(at, limb, struck[limb], level, note and ornament_of(note, limb)))
+        hits.append(Hit(at, limb, struck[limb], level, None if note is None else ornament_of(note, limb)))
     return Pattern(tuple(hits), line.meters)
 
 

@@ -48,12 +48,17 @@ def beats_of(bar: Bar) -> list[tuple[Fraction, bool]]:
     return starts
 
 
-def _feet(bass: Callable[[bool], bool], hat: Callable[[bool], bool]) -> _Plain:
+_WHEN: dict[str, tuple[bool, ...]] = {"never": (), "always": (False, True), "beats": (False,), "after-beats": (True,)}
+
+
+def _feet(*, bass: str = "never", hat: str = "never") -> _Plain:
+    """A rule for plain feet: when each foot strikes, by ``_WHEN``."""
+
     def rule(bar: Bar) -> Iterator[Hit]:
         for at, after in beats_of(bar):
-            if bass(after):
+            if after in _WHEN[bass]:
                 yield Hit(at, Limb.RF, "bass")
-            if hat(after):
+            if after in _WHEN[hat]:
                 yield Hit(at, Limb.LF, "hat-foot")
 
     return rule
@@ -67,30 +72,18 @@ def _ride_eighths(bar: Bar) -> Iterator[Hit]:
         at += step
 
 
-def _never(_: bool) -> bool:
-    return False
-
-
-def _always(_: bool) -> bool:
-    return True
-
-
-def _on(after: bool) -> bool:
-    return after
-
-
-def _off(after: bool) -> bool:
-    return not after
-
-
 OSTINATOS: dict[str, Ostinato] = {
     item.name: item
     for item in (
-        Ostinato("quarters", "bass on every beat", rule=_feet(_always, _never)),
-        Ostinato("hat-quarters", "hat foot on every beat", rule=_feet(_never, _always)),
-        Ostinato("hat-2-4", "hat foot on the after-beats, 2 and 4", rule=_feet(_never, _on)),
-        Ostinato("bass-1-3-hat-2-4", "bass on 1 and 3, hat foot on 2 and 4", rule=_feet(_off, _on)),
-        Ostinato("quarters-hat-2-4", "bass on every beat, hat foot on 2 and 4", rule=_feet(_always, _on)),
+        Ostinato("quarters", "bass on every beat", rule=_feet(bass="always")),
+        Ostinato("hat-quarters", "hat foot on every beat", rule=_feet(hat="always")),
+        Ostinato("hat-2-4", "hat foot on the after-beats, 2 and 4", rule=_feet(hat="after-beats")),
+        Ostinato(
+            "bass-1-3-hat-2-4", "bass on 1 and 3, hat foot on 2 and 4", rule=_feet(bass="beats", hat="after-beats")
+        ),
+        Ostinato(
+            "quarters-hat-2-4", "bass on every beat, hat foot on 2 and 4", rule=_feet(bass="always", hat="after-beats")
+        ),
         Ostinato(
             "samba",
             "samba feet, the second pulse heavier",

@@ -22,10 +22,10 @@ _COMMANDS = {
 class _Commands(click.Group):
     """A group that imports a command's module only when that command runs."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002  click's signature
         return list(_COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002  click's signature
         if cmd_name not in _COMMANDS:
             return None
         from importlib import import_module
@@ -44,7 +44,7 @@ class _Commands(click.Group):
             raise click.UsageError(f"no command is called {args[0]!r}; {hint}", ctx)
         return super().resolve_command(ctx, args)
 
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002  click's
         with formatter.section("Commands"):
             formatter.write_dl(list(_COMMANDS.items()))
 
@@ -52,7 +52,7 @@ class _Commands(click.Group):
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="kitgen", message="%(prog)s %(version)s")
 def cli() -> None:
-    """Rhythm lines in, drum-set pages out.
+    r"""Rhythm lines in, drum-set pages out.
 
     A line is typed as boxes, counts or note values, or read from a MIDI or score file; pages come out as MIDI that
     loops, a file to play along with, and box text.

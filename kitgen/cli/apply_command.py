@@ -49,7 +49,7 @@ from kitgen.cli.output import deliver
 @click.option("--repeats", type=int, default=4, show_default=True, help="Times through in the play-along.")
 @with_options(*OUTPUT_OPTIONS)
 def command(line: str, **options: Any) -> None:
-    """One line onto the kit.
+    r"""One line onto the kit.
 
     LINE is typed as boxes ("x.x. xxx x--- ..x-"), counts ("1 & 2 e & a 3 4 &") or note values ("4 8 8 4. 8"), or is the
     name of a MIDI or score file, or - for standard input.

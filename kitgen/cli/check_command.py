@@ -9,7 +9,7 @@ import click
 @click.command("check")
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 def command(files: tuple[str, ...]) -> int:
-    """Does it loop, and can two hands and two feet play it?
+    r"""Does it loop, and can two hands and two feet play it?
 
     FILE is a MIDI file, a page of box text, or a folder that kitgen wrote. Exits 1 when something is found.
 

@@ -11,7 +11,7 @@ from kitgen.cli.output import deliver
 @click.command("demo")
 @with_options(*OUTPUT_OPTIONS)
 def command(*, to: str, out: str | None, show: bool, force: bool, as_json: bool) -> None:
-    """The main job on the invented school's material: a small series, from first claps to a horn part on the kit.
+    r"""The main job on the invented school's material: a small series, from first claps to a horn part on the kit.
 
     \b
     Example:

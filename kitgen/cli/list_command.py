@@ -11,7 +11,7 @@ _KINDS = ("applications", "ostinatos", "kits", "surfaces", "cells")
 @click.command("list")
 @click.argument("kind", metavar="KIND")
 def command(kind: str) -> None:
-    """What there is: applications, ostinatos, kits, surfaces or cells.
+    r"""What there is: applications, ostinatos, kits, surfaces or cells.
 
     \b
     Example:

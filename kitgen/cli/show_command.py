@@ -13,10 +13,10 @@ if TYPE_CHECKING:
 @click.argument("file")
 @click.option("--part", metavar="NAME|N", help="Part of a score or track of a MIDI file.")
 @click.option("--unfold", is_flag=True, help="Play out the repeats of a score.")
-@click.option("--pads", metavar="NAME", help="Pad map of a recorded take, where it is not General MIDI's.")
+@click.option("--pads", default="auto", show_default=True, metavar="NAME", help="Pad map of a recorded take.")
 @click.option("--meter", default="4/4", show_default=True, help="Meter of a typed line.")
-def command(file: str, part: str | None, unfold: bool, pads: str | None, meter: str) -> None:  # noqa: FBT001
-    """Anything readable, as box text: a page, a MIDI file, a score, a recorded take, a typed line.
+def command(file: str, part: str | None, unfold: bool, pads: str, meter: str) -> None:  # noqa: FBT001
+    r"""Anything readable, as box text: a page, a MIDI file, a score, a recorded take, a typed line.
 
     \b
     Examples:

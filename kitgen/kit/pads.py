@@ -2,12 +2,12 @@
 
 Three maps: ``gm``, every General MIDI percussion key that has a surface here; ``edge-pads``, an electronic kit whose
 rims and edges have keys of their own; ``pages``, the keys this package writes, where a few sounds that General MIDI
-lacks stand on keys of others. Keys are 0 to 127. A key that is in no map is kept by whoever reads it, without a surface.
+lacks stand on keys of others. Keys are 0 to 127. A key in no map is kept by whoever reads it, without a surface.
 
 Sources: the General MIDI level 1 percussion map as printed in "Standard MIDI-File Format Spec. 1.1, updated" (D. Back,
 1999), appendix 1.5. The pads with edges and rims: the drum mapping published with the Groove MIDI Dataset 1.0.0
 (Gillick, Roberts, Engel, Eck, Bamman, "Learning to Groove with Inverse Sequence Transformations", ICML 2019). A tom
-struck on its rim is read as the tom, a snare struck on its rim as a rim shot, since no row here tells them further apart.
+struck on its rim is read as the tom, a snare struck on its rim as a rim shot: nothing here tells them further apart.
 """
 
 from collections.abc import Collection, Mapping
@@ -76,7 +76,7 @@ def pad_map(name: str) -> Mapping[int, str]:
 
 
 def pads_for(keys: Collection[int]) -> str:
-    """The map that recorded keys speak for: ``edge-pads`` if an edge or rim key (22, 26, 58) is among them, else ``gm``.
+    """The map recorded keys speak for: ``edge-pads`` if an edge or rim key (22, 26, 58) is among them, else ``gm``.
 
     >>> pads_for({36, 38, 22}), pads_for({36, 38, 42})
     ('edge-pads', 'gm')

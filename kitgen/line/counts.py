@@ -26,54 +26,62 @@ _SAME = {"+": "&", "and": "&"}
 
 @dataclass
 class _State:
-    """Where the reading stands: bar and beat from 0, and what was struck, with accents."""
+    """Where the reading stands: bar and beat from 0, what was said and what was struck, with accents."""
 
+    reader: Reader
     bar: int = 0
     beat: int = 0
     said: bool = False
+    silent: bool = False
     bars: int = 1
     last: Fraction | None = None
     struck: list[Fraction] = field(default_factory=list)
     accents: set[Fraction] = field(default_factory=set)
 
+    def take(self, token: str, position: int) -> None:
+        """Read one token that is not a space."""
+        if token in "()":
+            if self.silent == (token == "("):
+                raise self.reader.error(f"{token!r} without its partner", position)
+            self.silent = token == "("
+        elif token == "|":
+            if self.said or self.bar:
+                self.bar, self.beat, self.said = self.bar + 1, 0, False
+        elif token == "!":
+            if self.last is None:
+                raise self.reader.error("an accent '!' with no struck count before it", position)
+            self.accents.add(self.last)
+        else:
+            self._count(token, _place(self.reader, self, token, position), position)
 
-def parse(text: str, meter: Meter, *, pad: bool) -> Line:
+    def _count(self, token: str, at: Fraction, position: int) -> None:
+        self.last = None if self.silent else at
+        if self.silent:
+            return
+        if self.struck and at <= self.struck[-1]:
+            raise self.reader.error(f"{token!r} comes too late in its beat: e & a, trip let go in order", position)
+        self.struck.append(at)
+
+
+def parse(text: str, meter: Meter, *, pad: bool) -> Line:  # noqa: ARG001  counts always make whole bars
     """Read counts under a meter; beats that are not said are rest, so bars are always whole."""
-    reader, state = Reader(text, meter), _State()
-    silent, position = False, 0
+    reader, position = Reader(text, meter), 0
+    state = _State(reader)
     while position < len(text):
         match = _TOKEN.match(text, position)
         if not match:
             raise reader.error(
-                f"unknown character {text[position]!r} in counts; write numbers, e & a, trip let, (2) for a silent beat",
+                f"unknown character {text[position]!r} in counts; write numbers, e & a, trip let, (2) for a silent one",
                 position,
             )
         token = match.group().lower()
-        token = _SAME.get(token, token)
-        if token == "(" or token == ")":
-            if silent == (token == "("):
-                raise reader.error(f"{token!r} without its partner", position)
-            silent = token == "("
-        elif token == "|":
-            if state.said or state.bar:
-                state.bar, state.beat, state.said = state.bar + 1, 0, False
-        elif token == "!":
-            if state.last is None:
-                raise reader.error("an accent '!' with no struck count before it", position)
-            state.accents.add(state.last)
-        elif not token.isspace():
-            at = _place(reader, state, token, position)
-            state.last = None if silent else at
-            if not silent:
-                if state.struck and at <= state.struck[-1]:
-                    raise reader.error(f"{token!r} comes too late in its beat: e & a, trip let go in order", position)
-                state.struck.append(at)
+        if not token.isspace():
+            state.take(_SAME.get(token, token), position)
         position = match.end()
-    if silent:
+    if state.silent:
         raise reader.error("'(' without its partner", len(text) - 1)
     _one_division_a_beat(reader, state, meter)
-    meters = Meters.of(meter, state.bars)
-    return Line.of_onsets(state.struck, meters, accents=state.accents)
+    return Line.of_onsets(state.struck, Meters.of(meter, state.bars), accents=state.accents)
 
 
 def _place(reader: Reader, state: _State, token: str, position: int) -> Fraction:
@@ -114,8 +122,8 @@ def _one_division_a_beat(reader: Reader, state: _State, meter: Meter) -> None:
             kinds.add(parts == 3)
             if len(kinds) > 1:
                 raise LineError(
-                    f"bar {beat.bar}, beat {beat.number} of {' '.join(reader.text.split())!r} mixes e & a with trip let; "
-                    "type such a beat as boxes"
+                    f"bar {beat.bar}, beat {beat.number} of {' '.join(reader.text.split())!r} mixes e & a with "
+                    "trip let; type such a beat as boxes"
                 )
 
 

@@ -18,51 +18,57 @@ from kitgen.time import Bar, Meter
 
 _TOKEN = re.compile(r"(?P<before>[\[_\]r]*)(?P<value>\d+)(?P<dots>\.*)(?P<after>[\[_\]r!]*)(?=\s|\||$)")
 _SHORTEST = 512
+_NOT_ENDED = "a tie '[' that is not ended by ']'"
 _BINARY = (1, 2, 4, 8, 16, 32, 64, 128, 256, 512)
+
+
+class _Notes:
+    """The notes read so far, and whether the last is tied on."""
+
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.at = Fraction(0)
+        self.tied = False
+        self.notes: list[tuple[Fraction, Fraction, bool]] = []
+
+    def take(self, match: re.Match[str], position: int) -> None:
+        """Read one value with its signs."""
+        length, signs = _length(self.reader, match, position), match["before"] + match["after"]
+        if len(signs) != len(set(signs)):
+            raise self.reader.error(f"a sign twice in {match.group()!r}", position)
+        goes_on = "]" in signs or "_" in signs
+        if goes_on != self.tied:
+            what = f"{match.group()!r} ends a tie that never began" if goes_on else _NOT_ENDED
+            raise self.reader.error(what, position)
+        if "r" in signs:
+            if signs != "r":
+                raise self.reader.error("a rest is neither tied nor accented", position)
+        elif self.tied:
+            start, before, accent = self.notes[-1]
+            self.notes[-1] = (start, before + length, accent or "!" in signs)
+        else:
+            self.notes.append((self.at, length, "!" in signs))
+        self.tied = "[" in signs or "_" in signs
+        self.at += length
 
 
 def parse(text: str, meter: Meter, *, pad: bool) -> Line:
     """Read note values under a meter."""
     reader = Reader(text, meter)
-    notes: list[tuple[Fraction, Fraction, bool]] = []
-    at, tied, position = Fraction(0), False, 0
+    read, position = _Notes(reader), 0
     while position < len(text):
-        if text[position].isspace():
-            position += 1
-            continue
-        if text[position] == "|":
-            reader.barline(at, position)
-            position += 1
-            continue
         match = _TOKEN.match(text, position)
-        if not match:
-            raise reader.error(
-                f"cannot read {text[position:].split()[0]!r} as a note value; write 4, 8., 12, 4r, [4 4], 8!", position
-            )
-        length = _length(reader, match, position)
-        signs = match["before"] + match["after"]
-        if len(signs) != len(set(signs)):
-            raise reader.error(f"a sign twice in {match.group()!r}", position)
-        goes_on = "]" in signs or "_" in signs
-        if goes_on != tied:
-            raise reader.error(
-                f"{match.group()!r} ends a tie that never began" if goes_on else "a tie '[' that is not ended by ']'",
-                position,
-            )
-        if "r" in signs:
-            if set(signs) != {"r"}:
-                raise reader.error("a rest is neither tied nor accented", position)
-        elif tied:
-            start, before, accent = notes[-1]
-            notes[-1] = (start, before + length, accent or "!" in signs)
-        else:
-            notes.append((at, length, "!" in signs))
-        tied = "[" in signs or "_" in signs
-        at += length
-        position = match.end()
-    if tied:
-        raise reader.error("a tie '[' that is not ended by ']'", len(text) - 1)
-    return Line(tuple(Note(*note) for note in notes), fitted(reader, at, pad=pad))
+        if match:
+            read.take(match, position)
+        elif text[position] == "|":
+            reader.barline(read.at, position)
+        elif not text[position].isspace():
+            word = text[position:].split()[0]
+            raise reader.error(f"cannot read {word!r} as a note value; write 4, 8., 12, 4r, [4 4], 8!", position)
+        position = match.end() if match else position + 1
+    if read.tied:
+        raise reader.error(_NOT_ENDED, len(text) - 1)
+    return Line(tuple(Note(*note) for note in read.notes), fitted(reader, read.at, pad=pad))
 
 
 def _length(reader: Reader, match: re.Match[str], position: int) -> Fraction:

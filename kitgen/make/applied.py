@@ -118,7 +118,10 @@ def feel_of(recipe: ApplyRecipe, made: Made) -> Feel:
 
 
 def tempo_of(words: str | None, unit: Fraction) -> Tempo:
-    """One tempo (``96``), or start and goal (``60..100``, with a step ``60..100:5`` for the play-along); the usual one if unsaid."""
+    """One tempo (``96``), or start and goal (``60..100``); the usual one if unsaid.
+
+    A step (``60..100:5``) concerns the play-along alone.
+    """
     if words is None:
         start, goal, low, high = USUAL_TEMPO
         scale = 2 if unit < 1 else 1
@@ -126,10 +129,10 @@ def tempo_of(words: str | None, unit: Fraction) -> Tempo:
     low_word, dots, rest = words.partition("..")
     if not dots:
         return Tempo.at(words, unit)
-    start, goal = bpm_value(low_word), bpm_value(rest.partition(":")[0])
-    if goal < start:
+    slow, fast = bpm_value(low_word), bpm_value(rest.partition(":")[0])
+    if fast < slow:
         raise OptionError(f"--tempo {words} goes down; write the slower tempo first")
-    return Tempo(start, goal, start, goal, unit)
+    return Tempo(slow, fast, slow, fast, unit)
 
 
 def ladder_of(words: str | None) -> tuple[float, ...]:
@@ -148,7 +151,8 @@ def ladder_of(words: str | None) -> tuple[float, ...]:
         step = 0
     if not 0 < step <= BPM_RANGE[1]:
         raise OptionError(f"--tempo {words}: the step is {step_word!r}; write a number of beats a minute, such as 5")
-    tempi, at = [], start
+    tempi: list[float] = []
+    at = start
     while at < goal:
         tempi.append(at)
         at += int(step) if step == int(step) else step
@@ -156,7 +160,7 @@ def ladder_of(words: str | None) -> tuple[float, ...]:
 
 
 def elements_in(page: Page, on: Kit | None = None) -> tuple[str, ...]:
-    """The elements of a page of an applied line: from its notes, and its application where its recipe makes it again."""
+    """The elements of a page of an applied line: its notes', and its application where its recipe makes it again."""
     ostinatos = known_ostinatos(page.pattern.meters, on or kit("standard"))
     return elements_of(page, ostinatos=ostinatos, application=verified_application(page))
 

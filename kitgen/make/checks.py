@@ -5,13 +5,14 @@ Each check gives findings, a sentence each that says where. An empty tuple means
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitgen.errors import KitgenError, ReadError
-from kitgen.kit import FEET, HAND_LIMBS, Limb, surface_of_key
+from kitgen.kit import Limb, surface_of_key
 from kitgen.make.applied import elements_in, remade
 from kitgen.page import Page
 from kitgen.pattern import Pattern
@@ -133,38 +134,39 @@ def _notes(midi: "mido.MidiFile", end: int, meters: Meters, ticks: int) -> Itera
 
 def _limbs(midi: "mido.MidiFile", meters: Meters, ticks: int) -> Iterator[str]:
     """More strokes at an instant than hands and feet, a limb in two places, a limb on what it cannot play."""
-    hands: dict[int, set[tuple[int, int]]] = {}
-    feet: dict[int, set[tuple[int, int]]] = {}
-    for number, track in enumerate(midi.tracks):
+    struck = {"hand": defaultdict[int, list[int]](list), "foot": defaultdict[int, list[int]](list)}
+    for track in midi.tracks:
         if track.name in _NOT_PLAYED:
             continue
-        limb, now = _TRACKS.get(track.name), 0
-        struck: dict[int, set[int]] = {}
-        for message in track:
-            now += message.time
-            if message.type != "note_on" or not message.velocity:
-                continue
-            place = surface_of_key(message.note)
-            struck.setdefault(now, set()).add(message.note)
-            if place is None:
-                continue
-            by_foot = place.struck_by == "foot"
-            (feet if by_foot else hands).setdefault(now, set()).add((number, message.note))
-            if limb is not None and limb.is_hand is by_foot:
-                yield f"{_where(meters, now, ticks)}: the {limb.words} is given {place.label}, which is played by a {place.struck_by}"
-        if limb is not None:
-            yield from _one_at_a_time(limb, struck, meters, ticks)
-    for kind, found, limbs in (("hand", hands, HAND_LIMBS), ("foot", feet, FEET)):
-        for tick, keys in sorted(found.items()):
-            if len(keys) > len(limbs):
-                what = ", ".join(str(key) for _, key in sorted(keys, key=lambda pair: pair[1]))
-                yield f"{_where(meters, tick, ticks)}: {len(keys)} {kind} strokes at once (keys {what}); there are two"
+        limb, own = _TRACKS.get(track.name), defaultdict[int, set[int]](set)
+        for tick, key in _strokes(track):
+            own[tick].add(key)
+        for tick, keys in sorted(own.items()):
+            for place in filter(None, map(surface_of_key, sorted(keys))):
+                struck[place.struck_by][tick].append(place.key)
+                if limb is not None and (place.struck_by == "hand") is not limb.is_hand:
+                    where = _where(meters, tick, ticks)
+                    yield f"{where}: the {limb.words} is given {place.label}, which is played by a {place.struck_by}"
+            if limb is not None and len(keys) > 1:
+                where, named = _where(meters, tick, ticks), ", ".join(map(str, sorted(keys)))
+                yield f"{where}: the {limb.words} strikes keys {named} at once"
+    for kind, found in struck.items():
+        yield from _too_many(kind, found, meters, ticks)
 
 
-def _one_at_a_time(limb: Limb, struck: Mapping[int, set[int]], meters: Meters, ticks: int) -> Iterator[str]:
-    for tick, keys in sorted(struck.items()):
-        if len(keys) > 1:
-            yield f"{_where(meters, tick, ticks)}: the {limb.words} strikes keys {', '.join(map(str, sorted(keys)))} at once"
+def _too_many(kind: str, found: Mapping[int, Sequence[int]], meters: Meters, ticks: int) -> Iterator[str]:
+    for tick, together in sorted(found.items()):
+        if len(together) > 2:
+            where, named = _where(meters, tick, ticks), ", ".join(map(str, sorted(together)))
+            yield f"{where}: {len(together)} {kind} strokes at once (keys {named}); a player has two"
+
+
+def _strokes(track: "mido.MidiTrack") -> Iterator[tuple[int, int]]:
+    now = 0
+    for message in track:
+        now += message.time
+        if message.type == "note_on" and message.velocity:
+            yield now, message.note
 
 
 def _where(meters: Meters, tick: int, ticks: int) -> str:

@@ -9,7 +9,7 @@ from kitgen.kit import Limb, surface
 from kitgen.pattern.feel import EVEN, Feel
 from kitgen.pattern.hit import Hit, Level, Ornament
 from kitgen.pattern.value import Pattern
-from kitgen.time import Meter, Meters
+from kitgen.time import Beat, Meter, Meters
 
 LEVELS = {level.char: level for level in Level}
 _ORNAMENTS = {ornament.value: ornament for ornament in Ornament}
@@ -166,34 +166,37 @@ def _marks(head: str, groups: dict[int, str], meters: Meters) -> list[tuple[Frac
     """Onset, level character and held length of everything a row strikes."""
     marks: list[tuple[Fraction, str, Fraction | None]] = []
     held, from_the_end, sounding = Fraction(0), Fraction(0), False
+    for at, box, char, beat in _boxes(head, groups, meters):
+        if char in LEVELS:
+            marks.append((at, char, None))
+            held, sounding = box, True
+        elif char == ".":
+            sounding = False
+        elif sounding:
+            held += box
+            marks[-1] = (*marks[-1][:2], held)
+        elif not marks and from_the_end == at:
+            from_the_end += box
+        else:
+            raise PatternError(f"row {head!r}, bar {beat.bar}, beat {beat.number}: a hold '-' after silence")
+    if from_the_end:
+        if not sounding:
+            raise PatternError(f"row {head!r} starts with a hold '-' that no stroke at its end begins")
+        marks[-1] = (*marks[-1][:2], held + from_the_end)
+    return marks
+
+
+def _boxes(head: str, groups: dict[int, str], meters: Meters) -> Iterator[tuple[Fraction, Fraction, str, Beat]]:
+    """Every box of a row: where, how long, its character, its beat."""
     for index, beat in enumerate(meters.beats):
         group = groups.get(index, ".")
         if len(group) > MOST_BOXES:
             raise PatternError(f"row {head!r}, bar {beat.bar}: a beat of {len(group)} boxes; at most {MOST_BOXES}")
         box = beat.length / len(group)
         for offset, char in enumerate(group):
-            if char == "-":
-                if sounding:
-                    held += box
-                    onset, level, _ = marks[-1]
-                    marks[-1] = (onset, level, held)
-                elif not marks and from_the_end == beat.start + offset * box:
-                    from_the_end += box
-                else:
-                    raise PatternError(f"row {head!r}, bar {beat.bar}, beat {beat.number}: a hold '-' after silence")
-            elif char in LEVELS:
-                marks.append((beat.start + offset * box, char, None))
-                held, sounding = box, True
-            elif char == ".":
-                sounding = False
-            else:
+            if char not in LEVELS and char not in ".-":
                 raise PatternError(
                     f"row {head!r}, bar {beat.bar}, beat {beat.number}: unknown character {char!r}; "
                     "boxes are X x t g f - and ."
                 )
-    if from_the_end:
-        if not sounding:
-            raise PatternError(f"row {head!r} starts with a hold '-' that no stroke at its end begins")
-        onset, level, _ = marks[-1]
-        marks[-1] = (onset, level, held + from_the_end)
-    return marks
+            yield beat.start + offset * box, box, char, beat

@@ -58,9 +58,9 @@ def rows_of(pattern: Pattern, *, counts: bool = True, count_quarters: bool = Fal
         for label, struck in groupby(own, key=lambda hit: hit.surface):
             marks = [(h.onset, h.level.char, h.length) for h in struck]
             rows.append(BoxRow(f"{limb.name} {label}", _groups(pattern.span, beats, parts, marks)))
-        for ornament in Ornament:
-            if marks := [(h.onset, "x", None) for h in own if h.ornament is ornament]:
-                rows.append(BoxRow(f"{ornament.value} {limb.name}", _groups(pattern.span, beats, parts, marks)))
+        for ornament in dict.fromkeys(o for o in Ornament for h in own if h.ornament is o):
+            at = [(h.onset, "x", None) for h in own if h.ornament is ornament]
+            rows.append(BoxRow(f"{ornament.value} {limb.name}", _groups(pattern.span, beats, parts, at)))
     return tuple(rows)
 
 

@@ -3,9 +3,9 @@
 Conventions: gaps in seconds, strokes in order of time. Strokes of one hand surface closer than 50 ms are one gesture,
 since two hands in turn play about 20 strokes a second at the very most (10 a second for the fastest hand: Fujii and
 others, Neuroscience Letters 459, 2009). One or two soft strokes before a louder one are its grace notes (flam, drag);
-a stroke that sounds on at falling loudness is a buzz with so many bounces, and so is what runs into an accent from three
-strokes on. Two equal strokes above ghost level are a flam, the later one on the beat. Head and rim of the snare are one
-drum here. Feet have no grace notes, so every stroke of a pedal stands for itself.
+a stroke that sounds on at falling loudness is a buzz with so many bounces, and so are three strokes or more that run
+into an accent. Two equal strokes above ghost level are a flam, the later one on the beat. Head and rim of the snare
+are one drum here. Feet have no grace notes, so every stroke of a pedal stands for itself.
 """
 
 from collections.abc import Callable, Iterator, Sequence

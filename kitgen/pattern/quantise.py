@@ -2,10 +2,10 @@
 
 Conventions: times in quarters, shares are parts of a beat from 0 up to 1, deviations in seconds, costs in nats (the
 negative logarithm of a probability, so that costs add). An onset is thought of as one of the grid's places, all
-equally likely, plus a deviation that follows Student's t; a division costs what its places cost, its deviations cost and its rarity
-costs. A fine grid thus fits more but pays for every onset, and a whole performance in triplets makes triplets cheap. The
-kind of model follows the Bayesian quantisation of A. T. Cemgil, P. Desain and B. Kappen, "Rhythm Quantization for
-Transcription", Computer Music Journal 24(2), 2000; every number in it is ours.
+equally likely, plus a deviation that follows Student's t; a division costs what its places, its deviations and its
+rarity cost. A fine grid thus fits more but pays for every onset, and a whole performance in triplets makes triplets
+cheap. The kind of model follows A. T. Cemgil, P. Desain and B. Kappen, "Rhythm Quantization for Transcription",
+Computer Music Journal 24(2), 2000; every number in it is ours.
 """
 
 import math
@@ -24,6 +24,8 @@ PARTS = (1, 2, 3, 4, 6, 8)
 FINEST_EXACT = 16
 
 _RARITY = {1: 0.0, 2: 0.3, 4: 0.8, 3: 1.2, 6: 2.2, 8: 2.8}
+_RARITY_IN_THREES = {1: 0.0, 3: 0.3, 6: 0.8, 2: 1.5, 4: 2.2, 12: 2.8}
+_RARITY_OF_HALVES = {1: 0.0, 2: 0.2, 4: 0.3, 8: 0.8, 3: 1.5, 6: 1.5, 12: 2.5, 16: 2.8}
 _RAREST = 4.0
 _TAIL = 10  # degrees of freedom of the deviations: players slip further than a normal distribution allows
 _FIRST_SPREAD_S, _SPREADS_S = 0.018, (0.008, 0.025)
@@ -85,9 +87,16 @@ class Gridded:
 # ---- what one beat costs ---------------------------------------------------------------------------------------
 
 
-def rarity(parts: int) -> float:
-    """What a division costs before anything is heard."""
-    return _RARITY.get(parts, _RAREST)
+def rarities(beat: Beat) -> Mapping[int, float]:
+    """What the usual divisions of a beat cost before anything is heard; beats of three units divide otherwise."""
+    if beat.meter.denominator >= 8 and beat.length == 3 * beat.meter.unit:
+        return _RARITY_IN_THREES
+    return _RARITY_OF_HALVES if beat.length >= 2 else _RARITY
+
+
+def rarity(parts: int, beat: Beat) -> float:
+    """What one division of a beat costs before anything is heard, usual or not."""
+    return rarities(beat).get(parts, _RAREST)
 
 
 def nearest(table: Sequence[float], share: float) -> int:
@@ -122,18 +131,19 @@ def misfit(shares: Sequence[float], table: Sequence[float], *, beat_s: float, sp
     return away + len(set(indices)) * math.log(len(table) - 1)
 
 
-def exact_parts(shares: Iterable[Fraction], *, slack: Fraction = Fraction(0)) -> int | None:
-    """The coarsest division, up to sixteen, whose places hold every share; None if there is none.
+def exact_parts(shares: Iterable[Fraction], *, slack: Fraction = Fraction(0), most: int = FINEST_EXACT) -> int | None:
+    """The coarsest division whose places hold every share; None if there is none.
 
     Args:
         shares: where the onsets are, as shares of the beat.
         slack: how far from a place a share may lie, as a share of the beat.
+        most: the finest division to try.
 
     >>> exact_parts([Fraction(0), Fraction(2, 5)]), exact_parts([Fraction(1, 17)])
     (5, None)
     """
     given = tuple(shares)
-    for parts in range(1, FINEST_EXACT + 1):
+    for parts in range(1, most + 1):
         if all(abs(share * parts - round(share * parts)) <= slack * parts for share in given):
             return parts
     return None

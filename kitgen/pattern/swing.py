@@ -186,8 +186,8 @@ def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
         if uneven or (length % meter.span) % pair:
             finer = pair > _HALF and not any(beat % _HALF for beat in meter.beats)
             raise FeelError(
-                f"a beat of {unit_name(uneven[0]) if uneven else 'cut length'} in {meter} does not divide into pairs of "
-                f"{unit_name(pair / 2)}s, so it cannot swing; use --swing even"
+                f"a beat of {unit_name(uneven[0]) if uneven else 'cut length'} in {meter} does not divide into pairs "
+                f"of {unit_name(pair / 2)}s, so it cannot swing; use --swing even"
                 + (", or --swing-unit 16" if finer else "")
             )
 

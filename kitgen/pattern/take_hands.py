@@ -1,9 +1,10 @@
 """Which limb may have struck what in a recorded performance.
 
 A recording says which pad was struck, not by whom. Feet are known by their pedals; hands are found as the cheapest way
-through the whole take: each hand likes its usual surfaces, cannot strike again at once, needs time to travel, and in a
-run on the drums the hands alternate. Limbs that the recording names are kept. Gaps in seconds, costs without unit; every
-cost is ours, the gaps follow the published rates of one hand (about 7 strokes a second in general, 10 for the fastest).
+through the whole take: each hand likes its usual surfaces, cannot strike again at once, needs time to travel, and in
+a run on the drums the hands alternate. Limbs that the recording names are kept. Gaps in seconds, costs without unit.
+Every cost is ours; the gaps follow the rates of one hand, about 7 strokes a second in general and 10 for the fastest
+(S. Fujii and others, Neuroscience Letters 459, 2009).
 """
 
 from collections.abc import Callable, Iterator, Sequence

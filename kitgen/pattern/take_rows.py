@@ -2,9 +2,9 @@
 
 The look is that of a pattern's rows: a count row on top, a row a limb and surface, ornaments beneath, blocks parted at
 barlines. Three things are added, since a recording holds what a page does not. A line ``bar 5`` over each block says
-where it starts. A row ``buzz LH`` has a digit: how many bounces followed the stroke. A stroke that no limb is left for stands
-in a row of its own, ``extra snare``, and one whose key means no known surface in a row ``key 58``. Places are even; the
-lines at the end give the swing with which they were played, and how far strokes lay from the grid, in milliseconds.
+where it starts. A row ``buzz LH`` has a digit: how many bounces followed the stroke. A stroke that no limb is left for
+stands in a row of its own, ``extra snare``, and one whose key means no known surface in a row ``key 58``. Places are
+even; the lines at the end give the swing they were played with, and how far strokes lay from the grid in milliseconds.
 """
 
 from collections import Counter
@@ -77,7 +77,7 @@ def take_rows(take: Take, *, width: int = WIDTH) -> str:
         width: columns to keep within; a single bar may be wider.
     """
     found = transcribed(take)
-    return "\n\n".join([*_blocks(found, width), "\n".join(_summary(found, width))])
+    return "\n\n".join([*_blocks(found, width), "\n".join(_summary(found))])
 
 
 def take_pattern(take: Take) -> Pattern:
@@ -105,9 +105,9 @@ def _hit(one: Placed, meters: Meters) -> Hit:
 
 
 def count_strokes(text: str) -> int:
-    """How many strokes the rows of a page hold: level characters, one for a flam, two for a drag, and every bounce.
+    r"""How many strokes the rows of a page hold: level characters, one for a flam, two for a drag, and every bounce.
 
-    >>> count_strokes("count  1.2.\\nLH snare  x.X.\\ndrag LH   ..x.\\nbuzz LH   3...")
+    >>> count_strokes("count  1.2.\nLH snare  x.X.\ndrag LH   ..x.\nbuzz LH   3...")
     7
     """
     total = 0
@@ -223,15 +223,13 @@ def _cuts(meters: Meters, widths: Sequence[int], room: int) -> Iterator[tuple[in
 # ---- what it adds up to ----------------------------------------------------------------------------------------
 
 
-def _summary(found: Transcription, width: int) -> list[str]:
+def _summary(found: Transcription) -> list[str]:
     if not found.placed:
         return ["timing: no strokes"]
     away = sorted(abs(off) for off in found.off_ms)
     within = away[ceil(0.95 * len(away)) - 1]
-    lines = [
-        f"timing: {found.strokes} strokes, median {median(away):.0f} ms, 95 % within {within:.0f} ms, "
-        f"worst {away[-1]:.0f} ms from the grid"
-    ]
+    timing = f"median {median(away):.0f} ms, 95 % within {within:.0f} ms, worst {away[-1]:.0f} ms from the grid"
+    lines = [f"timing: {found.strokes} strokes, {timing}"]
     if abs(found.lean_ms) >= 1:
         side = "behind" if found.lean_ms > 0 else "ahead of"
         lines.append(f"lean: {abs(found.lean_ms):.0f} ms {side} the beat on the whole, taken out before")

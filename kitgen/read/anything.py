@@ -18,7 +18,7 @@ class Found:
     what: Page | Line | Pattern | Take
 
 
-def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, pads: str | None = None) -> Found:
+def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, pads: str = "auto") -> Found:
     """Whatever a file holds.
 
     Args:

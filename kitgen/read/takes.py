@@ -1,8 +1,8 @@
 """Recorded performances: a MIDI file read as a take, in its own time, with every key kept.
 
-Conventions: times in quarters of the file's own tempo map, as floats. The drum channel is 10; a file without notes there
-is taken to be all drums. A track named ``click`` is no part of the performance. A track named after a limb (``right
-hand``) tells whose strokes it holds; elsewhere the bass foot and the hat foot are known by their pedals and hands are not.
+Conventions: times in quarters of the file's own tempo map, as floats. The drum channel is 10; a file without notes on
+it is taken to be all drums. A track named ``click`` is no part of the performance. A track named after a limb (``right
+hand``) tells whose strokes it holds; elsewhere the feet are known by their pedals, and hands are not known.
 """
 
 from pathlib import Path

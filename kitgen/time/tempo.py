@@ -33,7 +33,7 @@ def unit_name(length: Fraction) -> str:
 
 
 def bpm_value(given: float | str) -> float:
-    """A tempo as a number, checked.
+    """A tempo as a number, checked, to a hundredth.
 
     Raises:
         TimeError: not a number, or outside 20 to 400.
@@ -45,4 +45,4 @@ def bpm_value(given: float | str) -> float:
     low, high = BPM_RANGE
     if not low <= bpm <= high:
         raise TimeError(f"a tempo of {given} cannot be played to; it is {low} to {high} beats a minute")
-    return int(bpm) if bpm == int(bpm) else bpm
+    return int(bpm) if bpm == int(bpm) else round(bpm, 2)

@@ -1,9 +1,9 @@
-"""The folder's index: every page with its rows and links, for a browser or a printer, with nothing loaded from elsewhere."""
+"""The folder's index: every page with its rows and links, for browser or printer; it loads nothing from elsewhere."""
 
 from collections.abc import Mapping, Sequence
 from html import escape
 
-from kitgen.page import Page
+from kitgen.page import Page, Row
 from kitgen.pattern import render_rows
 from kitgen.time import unit_name
 from kitgen.write.text import CAUTION, feel_words
@@ -19,11 +19,13 @@ h1 { font-size: 1.6rem; margin: 0 0 .25rem; } h2 { font-size: 1.15rem; margin: 0
 p { margin: .4rem 0; } a { color: var(--mark); } .soft { color: var(--soft); font-size: .9rem; }
 nav ol { columns: 18rem auto; padding-left: 1.4rem; margin: 1rem 0; }
 article { border-top: 1px solid var(--rule); padding: 1.1rem 0; break-inside: avoid; }
-pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0; font: .92rem/1.35 ui-monospace, 'DejaVu Sans Mono', Menlo, monospace; }
+pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0;
+  font: .92rem/1.35 ui-monospace, 'DejaVu Sans Mono', Menlo, monospace; }
 h3 { font-size: .95rem; margin: .7rem 0 0; font-weight: normal; font-style: italic; }
 ul.links { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.2rem; margin: .4rem 0; }
 details { font-size: .85rem; color: var(--soft); } code { overflow-wrap: anywhere; }
-@media (prefers-color-scheme: dark) { :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
+@media (prefers-color-scheme: dark) {
+  :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
 @media print { nav, ul.links { display: none; } body { background: none; color: #000; padding: 0; } }
 """
 
@@ -61,10 +63,7 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
     links = "".join(
         f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files
     )
-    rows = "".join(
-        f"<h3>{escape(row.label)}</h3><pre>{escape(render_rows(row.pattern, count_quarters=page.count_quarters, meter=page.bars[0].meter))}</pre>"
-        for row in page.rows
-    )
+    rows = "".join(f"<h3>{escape(row.label)}</h3><pre>{escape(_rows(page, row))}</pre>" for row in page.rows)
     notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
     new = entry["new"]
     assert isinstance(new, list)
@@ -73,9 +72,14 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
 <p class="soft">{escape(_facts(page))}</p>{notes}
 {rows}
 <ul class="links">{links}</ul>
-<details><summary>What it takes, and the recipe</summary><p>New here: {escape(", ".join(map(str, new)) or "nothing")}.</p>
+<details><summary>What it takes, and the recipe</summary>
+<p>New here: {escape(", ".join(map(str, new)) or "nothing")}.</p>
 <p><code>{escape(page.recipe)}</code></p></details></article>
 """
+
+
+def _rows(page: Page, row: Row) -> str:
+    return render_rows(row.pattern, count_quarters=page.count_quarters, meter=page.bars[0].meter)
 
 
 def _facts(page: Page) -> str:

@@ -67,7 +67,7 @@ def folder_files(folder: Folder) -> dict[str, bytes]:
     plays = folder.plays or [PlayAlong()] * len(folder.pages)
     for number, (page, elements, play) in enumerate(zip(folder.pages, folder.elements, plays, strict=True), start=1):
         own = _page_files(page, number, play, folder)
-        files |= {name: data for name, data in own.values()}
+        files |= dict(own.values())
         entries.append(_entry(page, number, elements, sorted(set(elements) - met), own))
         met |= set(elements)
     manifest = {

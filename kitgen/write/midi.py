@@ -98,7 +98,7 @@ def play_along(
     lead = round(first.span * sound.ticks) * (2 if _in_halves(first, page.tempo.quarters) else 1)
     conductor = [
         *_head(page, sound),
-        *_meters_before(first, lead, sound.ticks),
+        *_meters_before(first, lead),
         (0, _META, smf.text(smf.MARKER, "count-in")),
     ]
     conductor.append((0, _META, smf.tempo(float((how.tempi or (page.tempo.start,))[0] * page.tempo.unit))))
@@ -145,7 +145,7 @@ def _meters(pattern: Pattern, ticks: int, start: int) -> Iterator[smf.Event]:
             yield start + round(bar.start * ticks), _META, _signature(bar.meter)
 
 
-def _meters_before(meter: Meter, lead: int, ticks: int) -> Iterator[smf.Event]:
+def _meters_before(meter: Meter, lead: int) -> Iterator[smf.Event]:
     if lead:
         yield 0, _META, _signature(meter)
 
@@ -178,7 +178,9 @@ def _counts(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
             if written > first:
                 key = (beat.meter, beat.number, written - first)
                 if key not in said:
-                    said[key] = smf.text(smf.TEXT, _said(beat, Fraction(written - first, last - first), bool(quarters)))
+                    said[key] = smf.text(
+                        smf.TEXT, _said(beat, Fraction(written - first, last - first), by_quarters=bool(quarters))
+                    )
                 yield start + played, _META, said[key]
             written, played = next(places, (sound.end, sound.end))
     for tick in sound.threes:
@@ -190,7 +192,7 @@ def _number(number: int) -> bytes:
     return smf.text(smf.TEXT, str(number))
 
 
-def _said(beat: Beat, place: Fraction, by_quarters: bool) -> str:
+def _said(beat: Beat, place: Fraction, *, by_quarters: bool) -> str:
     """What is said at a place of a beat, whether the beats or the quarters are counted."""
     if not by_quarters:
         return syllable(beat, place)

@@ -214,9 +214,7 @@ class _Voice:
         return max(2, min(asked, following - tick, self.end - tick))
 
     def _with_offs(self, struck: list[tuple[int, int, int, int, int, int]]) -> tuple[Note, ...]:
-        """Note-offs: short sounds end soon, cymbals ring to their next stroke, an open hat to the next hat stroke;
-        none at or after the end.
-        """
+        """Notes with their ends: short sounds soon, cymbals at their next stroke, open hats at the next hat stroke."""
         end, last = self.end, self.end - 1
         hats = {self.keys[label] for label in _HAT_LABELS}
         first: dict[int, int] = {}

@@ -17,15 +17,13 @@ CAUTION = (
 def page_text(page: Page) -> str:
     """The page as text, ending in a newline."""
     first = page.bars[0].meter
-    tempo = page.tempo
+    tempo, unit = page.tempo, unit_name(page.tempo.unit)
+    span = f"{tempo.start:g} to {tempo.goal:g} {unit}s a minute, range {tempo.low:g} to {tempo.high:g}"
     head = [
         ("title", page.title),
         ("do", page.instruction),
         ("meter", str(first)),
-        (
-            "tempo",
-            f"{tempo.start:g} to {tempo.goal:g} {unit_name(tempo.unit)}s a minute, range {tempo.low:g} to {tempo.high:g}",
-        ),
+        ("tempo", span),
         ("feel", feel_words(page)),
         ("counting", "the quarters" if page.count_quarters else f"the beats ({unit_name(first.beats[0])})"),
     ]

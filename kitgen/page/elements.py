@@ -35,7 +35,7 @@ def elements_of(
         found.add(f"application {application}")
     for row in page.rows:
         found.update(_of_pattern(row.pattern))
-        found.update(f"ostinato {name}" for name, ostinato in (ostinatos or {}).items() if keeps(row.pattern, ostinato))
+        found.update(f"ostinato {name}" for name in ostinatos_in(row.pattern, ostinatos or {}))
     return tuple(sorted(found))
 
 
@@ -70,11 +70,28 @@ def _boxes(places: list[Fraction]) -> str:
 
 
 def longest_rest_bars(pattern: Pattern) -> int:
-    """Whole bars in a row in which nobody plays, the longest run; 0 if under two."""
-    played = {pattern.meters.beat_at(onset).bar for onset in pattern.onsets}
-    runs = groupby(pattern.meters.bars, key=lambda bar: bar.number in played)
-    longest = max((len(list(bars)) for struck, bars in runs if not struck), default=0)
+    """Whole bars in a row in which only limbs play that never pause (or nobody does), the longest run; 0 if under two.
+
+    A foot that keeps time through a rest does not make the rest shorter.
+    """
+    bars = pattern.meters.bars
+    played = {limb: set[int]() for limb in pattern.limbs}
+    for hit in pattern.hits:
+        played[hit.limb].add(pattern.meters.beat_at(hit.onset).bar)
+    pausing = [struck for struck in played.values() if len(struck) < len(bars)]
+    if played and not pausing:
+        return 0
+    busy = set[int]().union(*pausing)
+    runs = groupby(bars, key=lambda bar: bar.number in busy)
+    longest = max((len(list(run)) for struck, run in runs if not struck), default=0)
     return longest if longest >= _LONG_REST else 0
+
+
+def ostinatos_in(pattern: Pattern, known: Mapping[str, Pattern]) -> tuple[str, ...]:
+    """Names of the ostinatos a pattern keeps, those left out that are only part of another it keeps."""
+    kept = {name: ostinato for name, ostinato in known.items() if keeps(pattern, ostinato)}
+    limbs = {name: set(ostinato.limbs) for name, ostinato in kept.items()}
+    return tuple(name for name in kept if not any(limbs[name] < limbs[other] for other in kept))
 
 
 def keeps(pattern: Pattern, ostinato: Pattern) -> bool:

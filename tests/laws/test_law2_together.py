@@ -11,7 +11,7 @@ from kitgen.errors import ClashError, FeelError, KitgenError, PatternError
 from kitgen.kit import Limb
 from kitgen.pattern import EVEN, Feel, Hit, Pattern, over, silence
 from kitgen.time import Meter, Meters, count_name
-from tests.strategies import feels, maps, any_meters, patterns
+from tests.strategies import any_meters, feels, maps, patterns
 
 
 @st.composite
@@ -118,7 +118,7 @@ def test_three_beats_against_four_meet_after_three_bars() -> None:
     """Law 2: a 3-quarter cell against a bar of 4/4 meets it again after 3 bars, and says so."""
     three = Pattern((Hit(Fraction(0), RH, "ride"),), Meters(((Meter(4, 4), Fraction(3)),)))
     four = Pattern((Hit(Fraction(0), RF, "bass"),), Meters.of(Meter(4, 4)))
-    with pytest.raises(PatternError, match="3 quarters and one of 4 do not fit .* they meet after 3 bars"):
+    with pytest.raises(PatternError, match=r"3 quarters and one of 4 do not fit .* they meet after 3 bars"):
         three | four
     both = over(three, four, to_lcm=True)
     assert [hit.onset for hit in both.hits if hit.limb is RH] == [0, 3, 6, 9]

@@ -9,11 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitgen.page import Page, Row, Tempo
-from kitgen.pattern import EVEN, Feel, Hit, Level, Ornament, Pattern, parse_rows, performed
-from kitgen.pattern.swing import played_onsets
+from kitgen.pattern import Pattern
 from kitgen.read.midi import page_of_midi
-from kitgen.write.midi import PlayAlong, loop, play_along, rounding_ms
-from tests.strategies import maps, patterns, swinging_patterns
+from kitgen.write.midi import loop, rounding_ms
+from tests.strategies import patterns
 
 TRACKS = st.sampled_from(("limb", "one"))
 SEEDS = st.integers(-(2**40), 2**40)

@@ -5,7 +5,6 @@ MIDI keys by label for instruments that do not follow General MIDI.
 """
 
 import hashlib
-import tomllib
 from pathlib import Path
 
 from kitgen.errors import KitgenError, OptionError, ReadError, UnknownNameError
@@ -45,6 +44,8 @@ def read_kit(path: Path, *, hand: str | None = None) -> Kit:
     Raises:
         ReadError: names the file and what is wrong in it.
     """
+    import tomllib  # slow to load, and most commands name no kit file
+
     try:
         values = tomllib.loads(path.read_text("utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:

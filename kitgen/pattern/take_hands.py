@@ -16,9 +16,11 @@ from kitgen.kit import SURFACES, Kit, Limb, kit
 from kitgen.pattern.gestures import Gesture
 
 _BEAM = 12
+_DOUBLES = ((0.055, 14.0), (0.070, 6.0), (0.085, 2.0), (0.100, 0.8))
 _GAPS = ((0.060, 14.0), (0.080, 8.0), (0.100, 4.0), (0.125, 1.6), (0.150, 0.5))
 _TRAVELS = ((0.090, 3.0), (0.150, 1.5), (0.250, 0.4))
-_RUN_S, _SAME_HAND_IN_RUN = 0.180, 0.7
+_RUN_S, _SAME_HAND_IN_RUN = 0.180, 1.0
+_FAST_S = 0.160
 _WRONG_HAND = {"long": 1.6, "open": 1.6, "short": 0.8}
 _TOM, _HAT, _CROSS_STICK = 0.25, 1.6, 4.0
 _GRACE_HAND_BUSY = 6.0
@@ -45,13 +47,16 @@ class Placed:
     extra: int = 0
 
 
+_Last = tuple[float, str, bool]  # when, on what, and whether it followed fast on the one before
+
+
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A way through the take so far: its cost, the hand of every gesture, and where each hand was last."""
+    """A way through the take so far: its cost, the hand of every gesture, and the last stroke of each hand."""
 
     cost: float
     hands: "tuple[Limb | None, _Way | None]"
-    last: tuple[tuple[float, str], tuple[float, str]]
+    last: tuple[_Last, _Last]
 
 
 def with_limbs(
@@ -104,13 +109,13 @@ def _feet_and_extras(rest: Sequence[tuple[Fraction, Gesture]], on: Kit) -> Itera
 def _handed(
     places: Sequence[Sequence[tuple[Fraction, Gesture]]], seconds_at: Callable[[float], float], on: Kit
 ) -> Iterator[Placed]:
-    never = (-10.0, "")
+    never = (-10.0, "", False)
     ways = [_Way(0.0, (None, None), (never, never))]
     for members in places:
         gestures = [gesture for _, gesture in members]
         times_s = [seconds_at(gesture.main.time_quarters) for gesture in gestures]
         steps = (_step(way, gestures, times_s, hands, on) for hands in _choices(gestures) for way in ways)
-        cheapest: dict[tuple[tuple[float, str], ...], _Way] = {}
+        cheapest: dict[tuple[_Last, _Last], _Way] = {}
         for way in sorted(steps, key=lambda way: way.cost):
             cheapest.setdefault(way.last, way)
         ways = list(cheapest.values())[:_BEAM]
@@ -136,13 +141,13 @@ def _choices(gestures: Sequence[Gesture]) -> Sequence[tuple[Limb, ...]]:
 
 
 def _step(way: _Way, gestures: Sequence[Gesture], times_s: Sequence[float], hands: Sequence[Limb], on: Kit) -> _Way:
-    cost, last, before = way.cost, list(way.last), max(time for time, _ in way.last)
+    cost, last, before = way.cost, list(way.last), max(way.last[0][0], way.last[1][0])
     chain = way
     for gesture, time_s, hand in zip(gestures, times_s, hands, strict=True):
         label = gesture.main.label
-        then_s, then = way.last[hand]
+        then_s, then, fast = way.last[hand]
         gap_s = time_s - then_s
-        cost += _usual(label, hand, on) + _under(_GAPS, gap_s)
+        cost += _usual(label, hand, on) + _under(_GAPS if fast or then != label else _DOUBLES, gap_s)
         if then != label:
             cost += _under(_TRAVELS, gap_s)
         in_run = len(gestures) == 1 and label in _DRUMS and time_s - before < _RUN_S
@@ -150,7 +155,7 @@ def _step(way: _Way, gestures: Sequence[Gesture], times_s: Sequence[float], hand
             cost += _SAME_HAND_IN_RUN
         if gesture.graces and len(gestures) > 1:
             cost += _GRACE_HAND_BUSY
-        last[hand] = (time_s, label)
+        last[hand] = (time_s, label, gap_s < _FAST_S)
         chain = _Way(cost, (hand, chain), (last[0], last[1]))
     return chain
 

@@ -20,8 +20,8 @@ from kitgen.kit import SURFACES, Limb
 from kitgen.pattern.feel import Feel
 from kitgen.pattern.gestures import gestures_of, merged
 from kitgen.pattern.hit import Hit, Ornament
-from kitgen.pattern.quantise import Onset, quantised
 from kitgen.pattern.take import Take
+from kitgen.pattern.take_grid import Onset, quantised
 from kitgen.pattern.take_hands import Placed, with_limbs
 from kitgen.pattern.value import Pattern
 from kitgen.time import Meters, count_name, syllable

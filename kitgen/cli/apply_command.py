@@ -1,13 +1,20 @@
 """``kitgen apply``: one line onto the kit."""
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from kitgen.cli.options import LINE_OPTIONS, OUTPUT_OPTIONS, with_options
 from kitgen.cli.output import deliver
+
+if TYPE_CHECKING:
+    from kitgen.kit import Kit
+    from kitgen.make.applied import Refused
+    from kitgen.make.recipe import ApplyRecipe
+    from kitgen.read.lines import LineSource
 
 
 @click.command("apply")
@@ -60,69 +67,21 @@ def command(line: str, **options: Any) -> None:
       kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
       kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
     """
-    from kitgen.apply import APPLICATIONS, application
-    from kitgen.errors import OptionError, RefusedError
     from kitgen.make.applied import elements_in, ladder_of, pages_of
-    from kitgen.make.recipe import ApplyRecipe
-    from kitgen.read.kits import kit_named, kit_words
+    from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
-    from kitgen.read.rows import rows_given
     from kitgen.write.manifest import Folder, kinds_of
     from kitgen.write.midi import PlayAlong
 
-    reading = {name: options[name] for name in ("meter", "notation", "pad", "part", "channel", "measures", "unfold")}
-    names = (
-        list(APPLICATIONS)
-        if options["as_"] == "all"
-        else [application(n.strip()).name for n in options["as_"].split(",")]
-    )
-    if not names or options["as_"].strip() == "":
-        raise OptionError("--as names no application; see kitgen list applications")
-    kinds = kinds_of(options["to"])
-    source = read_line(line, **reading)
-    kit = kit_named(options["kit"], hand=options["hand"])
-    typed = " sha256:" not in source.words
-    recipe = ApplyRecipe(
-        line=source.words,
-        as_=",".join(names) if options["as_"] != "all" else "all",
-        **(
-            {"meter": options["meter"]}
-            if typed
-            else {k: v for k, v in reading.items() if k not in ("meter", "notation", "pad")}
-        ),
-        bars=options["bars"],
-        tempo=options["tempo"],
-        swing=options["swing"],
-        swing_unit=int(options["swing_unit"]),
-        under=rows_given(options["under"]),
-        kit=kit_words(options["kit"]),
-        hand=kit.hand,
-        **{
-            key: options[key]
-            for key in (
-                "limb",
-                "surface",
-                "order",
-                "gaps",
-                "carry",
-                "sticking",
-                "half_time",
-                "tracks",
-                "seed",
-                "repeats",
-            )
-        },
-    )
-    play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
-    pages, refused = pages_of(recipe, names, source.line, on=kit)
+    names = _names(options["as_"])
+    kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
     for remark in source.remarks:
         print(remark, file=sys.stderr)
-    if not pages:
-        if len(refused) == 1:
-            raise RefusedError(f"{refused[0].name} refused: {refused[0].why}")
-        raise RefusedError("every application refused: " + "; ".join(f"{item.name}: {item.why}" for item in refused))
-    for item in refused:
-        print(f"{item.name} not made: {item.why}", file=sys.stderr)
+    kit = kit_named(options["kit"], hand=options["hand"])
+    recipe = _recipe(source, kit, options)
+    pages, refused = pages_of(recipe, names, source.line, on=kit)
+    _say_refused(refused, made=bool(pages))
     deliver(
         Folder(
             "Pages from one line",
@@ -141,3 +100,54 @@ def command(line: str, **options: Any) -> None:
         force=options["force"],
         as_json=options["as_json"],
     )
+
+
+_OF_TYPED = ("meter", "notation", "pad")
+_OF_FILES = ("part", "channel", "subdivisions", "measures", "unfold")
+_AS_THEY_ARE = (
+    "bars", "tempo", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed",
+    "repeats",
+)  # fmt: skip
+
+
+def _names(words: str) -> list[str]:
+    """The applications asked for, each once."""
+    from kitgen.apply import APPLICATIONS, application
+    from kitgen.errors import OptionError
+
+    if words.strip() == "all":
+        return list(APPLICATIONS)
+    names = [application(word.strip()).name for word in words.split(",") if word.strip()]
+    if not names:
+        raise OptionError("--as names no application; see kitgen list applications")
+    return list(dict.fromkeys(names))
+
+
+def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "ApplyRecipe":
+    """The recipe of the whole command; of how a line was typed or read, only what its canonical text leaves open."""
+    from kitgen.make.recipe import ApplyRecipe
+    from kitgen.read.kits import kit_words
+    from kitgen.read.rows import rows_given
+
+    read = ("meter",) if source.typed else _OF_FILES
+    return ApplyRecipe(
+        line=source.words,
+        as_=options["as_"].strip(),
+        swing_unit=int(options["swing_unit"]),
+        under=rows_given(options["under"]),
+        kit=kit_words(options["kit"]),
+        hand=kit.hand,
+        **{name: options[name] for name in (*read, *_AS_THEY_ARE)},
+    )
+
+
+def _say_refused(refused: "Sequence[Refused]", *, made: bool) -> None:
+    """Each refusal a line on stderr; an error if nothing was made."""
+    from kitgen.errors import RefusedError
+
+    if not made and len(refused) == 1:
+        raise RefusedError(f"{refused[0].name} refused: {refused[0].why}")
+    if not made:
+        raise RefusedError("every application refused: " + "; ".join(f"{item.name}: {item.why}" for item in refused))
+    for item in refused:
+        print(f"{item.name} not made: {item.why}", file=sys.stderr)

@@ -15,6 +15,7 @@ LINE_OPTIONS = (
     click.option("--pad", is_flag=True, help="Fill the last bar of a typed line with rest."),
     click.option("--part", metavar="NAME|N", help="Part of a score, or track of a MIDI file; the first unless told."),
     click.option("--channel", type=click.IntRange(1, 16), help="Channel of a MIDI file, 1 to 16, instead of a track."),
+    click.option("--subdivisions", metavar="N[,N]", help="Ways a beat of a MIDI file may divide, such as 1,2,3,4,5."),
     click.option("--measures", metavar="A-B", help="Only these bars, such as 5-12."),
     click.option("--unfold", is_flag=True, help="Play out the repeats of a score."),
 )

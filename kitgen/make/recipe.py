@@ -28,6 +28,7 @@ class ApplyRecipe:
     pad: bool = False
     part: str | None = None
     channel: int | None = None
+    subdivisions: str | None = None
     measures: str | None = None
     unfold: bool = False
     bars: int | None = None

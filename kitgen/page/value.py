@@ -1,13 +1,14 @@
 """Rows and pages."""
 
+import math
 import unicodedata
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
 from kitgen.errors import OptionError, PatternError
-from kitgen.pattern import Feel, Pattern
-from kitgen.time import BPM_RANGE, Bar, bpm_value
+from kitgen.pattern import Feel, Hit, Pattern
+from kitgen.time import BPM_RANGE, Bar, Meters, bpm_value, unit_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class Tempo:
 
     Raises:
         TimeError: outside 20 to 400.
-        OptionError: a goal below the start, or a range that does not hold the goal.
+        OptionError: a goal below the start, a range that does not hold the goal, or a start too slow for MIDI.
     """
 
     start: float
@@ -39,6 +40,11 @@ class Tempo:
             raise OptionError(f"the goal of {self.goal} bpm is below the start of {self.start}; start slower")
         if not self.low <= self.goal <= self.high:
             raise OptionError(f"the goal of {self.goal} bpm is outside the range {self.low} to {self.high}")
+        if self.quarters < _SLOWEST_QUARTERS:
+            raise OptionError(
+                f"{self.start} {unit_name(self.unit)}s a minute are slower than a MIDI file can say; "
+                f"start at {math.ceil(_SLOWEST_QUARTERS / self.unit)} or more"
+            )
 
     @classmethod
     def at(cls, bpm: float | str, unit: Fraction) -> "Tempo":
@@ -53,20 +59,24 @@ class Tempo:
 
 
 USUAL_TEMPO = (60, 90, 40, 120)
+_SLOWEST_QUARTERS = 60_000_000 / 0xFFFFFF  # a MIDI file holds the microseconds of a quarter in three bytes
 assert BPM_RANGE[0] <= min(USUAL_TEMPO) <= max(USUAL_TEMPO) <= BPM_RANGE[1]
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A labelled pattern of a page."""
+    """A labelled pattern of a page; space around the label is taken off."""
 
     label: str
     pattern: Pattern
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "label", self.label.strip())
+
 
 @dataclass(frozen=True)
 class Page:
-    """What a student works on.
+    """What a student works on. Space around its texts is taken off.
 
     Args:
         title: its title, one line.
@@ -79,7 +89,8 @@ class Page:
         clave: ``3-2``, ``2-3`` or None.
 
     Raises:
-        PatternError: no rows, a row of nothing, or two feels.
+        PatternError: no rows, a row of nothing, one of several rows that ends inside a bar, two feels, or a text of
+            more than one line.
     """
 
     title: str
@@ -97,24 +108,31 @@ class Page:
         for row in self.rows:
             if not row.pattern.span:
                 raise PatternError(f"row {row.label!r} of page {self.title!r} lasts nothing")
+            if len(self.rows) > 1 and not row.pattern.meters.whole:
+                raise PatternError(
+                    f"row {row.label!r} of page {self.title!r} ends inside a bar; where there are several rows, "
+                    "each is whole bars"
+                )
         if len({row.pattern.feel for row in self.rows}) > 1:
             raise PatternError(f"page {self.title!r} mixes feels; one feel a page")
-        for text in (self.title, self.instruction, *self.notes, *(row.label for row in self.rows)):
-            if "\n" in text or "\r" in text:
-                raise PatternError(f"a title, label or note is one line: {text!r}")
+        for name in ("title", "instruction", "recipe"):
+            object.__setattr__(self, name, getattr(self, name).strip())
+        object.__setattr__(self, "notes", tuple(note.strip() for note in self.notes))
+        for text in (self.title, self.instruction, self.recipe, *self.notes, *(row.label for row in self.rows)):
+            if len(text.splitlines()) > 1:
+                raise PatternError(f"a title, label, note or recipe is one line: {text!r}")
 
     @cached_property
     def pattern(self) -> Pattern:
-        """The rows one after the other."""
-        whole = self.rows[0].pattern
+        """The rows one after the other; where there are several, what is held past its row's end is cut there."""
         if len(self.rows) == 1:
-            return whole
-        hits, meters = list(whole.hits), whole.meters
-        for row in self.rows[1:]:
-            start = meters.span
-            hits += [hit.at(hit.onset + start) for hit in row.pattern.hits]
+            return self.rows[0].pattern
+        hits, meters = list[Hit](), Meters()
+        for row in self.rows:
+            start, span = meters.span, row.pattern.span
+            hits += [_within(hit, span).at(hit.onset + start) for hit in row.pattern.hits]
             meters += row.pattern.meters
-        return Pattern(tuple(hits), meters, whole.feel)
+        return Pattern(tuple(hits), meters, self.feel)
 
     @property
     def feel(self) -> Feel:
@@ -139,6 +157,12 @@ class Page:
             placed.append((row, first, bars))
             first += bars
         return tuple(placed)
+
+
+def _within(hit: Hit, span: Fraction) -> Hit:
+    if hit.length is None or hit.onset + hit.length <= span:
+        return hit
+    return replace(hit, length=span - hit.onset)
 
 
 def slug_of(title: str, most: int = 60) -> str:

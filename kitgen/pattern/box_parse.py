@@ -33,7 +33,7 @@ def parse_rows(text: str | Iterable[str], meter: Meter | str = "4/4", *, feel: F
     """
     meter = Meter.parse(meter) if isinstance(meter, str) else meter
     lines = text.replace(";", "\n").splitlines() if isinstance(text, str) else list(text)
-    meters = Meters()
+    runs: list[tuple[Meter, Fraction]] = []
     strips: dict[str, dict[int, str]] = {}
     beats_before = beats_in_run = 0
     cut = False
@@ -57,7 +57,8 @@ def parse_rows(text: str | Iterable[str], meter: Meter | str = "4/4", *, feel: F
             cut = True
             beats[-1:] = [_cut_beat(said["last beat"], beats)]
         beats_in_run += length
-        meters += Meters(((meter, sum(beats, Fraction(0))),))
+        runs.append((meter, sum(beats, Fraction(0))))
+    meters = Meters(tuple(runs))
     if not meters.runs:
         raise PatternError("no rows; a row is a limb, a surface and its boxes: RF bass x..x x..x")
     return _pattern_of(strips, meters, feel)
@@ -199,4 +200,5 @@ def _boxes(head: str, groups: dict[int, str], meters: Meters) -> Iterator[tuple[
                     f"row {head!r}, bar {beat.bar}, beat {beat.number}: unknown character {char!r}; "
                     "boxes are X x t g f - and ."
                 )
-            yield beat.start + offset * box, box, char, beat
+            at = beat.start if char == "." else beat.start + offset * box  # where silence is does not matter
+            yield at, box, char, beat

@@ -9,8 +9,7 @@ where that cuts its last beat, a line ``last beat 1/2`` says to how many quarter
 back at the start of the row.
 """
 
-from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
@@ -49,7 +48,6 @@ def rows_of(pattern: Pattern, *, counts: bool = True, count_quarters: bool = Fal
     Raises:
         PatternError: a beat would take more boxes than can be read.
     """
-    beats = pattern.meters.beats
     parts = _parts(pattern)
     rows = [_count_row(pattern.meters, parts, by_quarters=count_quarters)] if counts else []
     hits = sorted(pattern.hits, key=lambda hit: (hit.limb, _TABLE_ORDER[hit.surface], hit.onset))
@@ -57,10 +55,10 @@ def rows_of(pattern: Pattern, *, counts: bool = True, count_quarters: bool = Fal
         own = list(of_limb)
         for label, struck in groupby(own, key=lambda hit: hit.surface):
             marks = [(h.onset, h.level.char, h.length) for h in struck]
-            rows.append(BoxRow(f"{limb.name} {label}", _groups(pattern.span, beats, parts, marks)))
+            rows.append(BoxRow(f"{limb.name} {label}", _groups(pattern.meters, parts, marks)))
         for ornament in dict.fromkeys(o for o in Ornament for h in own if h.ornament is o):
             at = [(h.onset, "x", None) for h in own if h.ornament is ornament]
-            rows.append(BoxRow(f"{ornament.value} {limb.name}", _groups(pattern.span, beats, parts, at)))
+            rows.append(BoxRow(f"{ornament.value} {limb.name}", _groups(pattern.meters, parts, at)))
     return tuple(rows)
 
 
@@ -93,39 +91,49 @@ def _parts(pattern: Pattern) -> list[int]:
 
 
 def _groups(
-    span: Fraction,
-    beats: Sequence[Beat],
-    parts: Sequence[int],
-    marks: Sequence[tuple[Fraction, str, Fraction | None]],
+    meters: Meters, parts: Sequence[int], marks: Iterable[tuple[Fraction, str, Fraction | None]]
 ) -> tuple[str, ...]:
-    chars = {onset: char for onset, char, _ in marks}
-    held = [(onset, onset + length) for onset, _, length in marks if length is not None]
-    held = sorted(held + [(start - span, end - span) for start, end in held if end > span])
-    starts = [start for start, _ in held]
-    groups = []
-    for beat, count in zip(beats, parts, strict=True):
-        boxes = []
-        for index in range(count):
-            at = beat.start + beat.length * index / count
-            before = bisect_left(starts, at) - 1
-            sounding = before >= 0 and at < held[before][1]
-            boxes.append(chars.get(at) or ("-" if sounding else "."))
-        groups.append("".join(boxes))
-    return tuple(groups)
+    """The boxes of each beat, for marks as (onset, character, length held); a hold past the end starts the row."""
+    beats = meters.beats
+    boxes = [beat.length / count for beat, count in zip(beats, parts, strict=True)]
+    groups = [["."] * count for count in parts]
+    for onset, char, length in marks:
+        index = meters.beat_index(onset)
+        place = int((onset - beats[index].start) / boxes[index])
+        groups[index][place] = char
+        left = Fraction(0) if length is None else length - boxes[index]
+        place += 1
+        while left:
+            held = min(parts[index] - place, int(left / boxes[index]))
+            groups[index][place : place + held] = "-" * held
+            left -= held * boxes[index]
+            index, place = (index + 1) % len(beats), 0
+    return tuple("".join(group) for group in groups)
 
 
 def _count_row(meters: Meters, parts: Sequence[int], *, by_quarters: bool) -> BoxRow:
-    groups = []
+    groups, seen = [], {}
     bar_starts = {bar.number: bar.start for bar in meters.bars}
     for beat, count in zip(meters.beats, parts, strict=True):
-        boxes = []
-        for index in range(count):
-            at = beat.start + beat.length * Fraction(index, count)
-            counted = quarter_of(beat, at, bar_starts[beat.bar]) if by_quarters else beat
-            said = syllable(counted, (at - counted.start) / (counted.length if by_quarters else beat.full))
-            boxes.append("." if said == "ta" else _SHORT.get(said, said)[-1:])
-        groups.append("".join(boxes))
+        kind = (beat.meter, beat.number, beat.length, count)
+        if kind not in seen:
+            seen[kind] = _counted(beat, count, bar_starts[beat.bar] if by_quarters else None)
+        groups.append(seen[kind])
     return BoxRow("count", tuple(groups))
+
+
+def _counted(beat: Beat, count: int, quarters_from: Fraction | None) -> str:
+    """How a beat is counted, a character a box; by the quarters from an instant if one is given."""
+    boxes = []
+    for index in range(count):
+        at = beat.start + beat.length * Fraction(index, count)
+        if quarters_from is None:
+            said = syllable(beat, (at - beat.start) / beat.full)
+        else:
+            quarter = quarter_of(beat, at, quarters_from)
+            said = syllable(quarter, at - quarter.start)
+        boxes.append("." if said == "ta" else _SHORT.get(said, said)[-1:])
+    return "".join(boxes)
 
 
 def quarter_of(beat: Beat, at: Fraction, bar_start: Fraction) -> Beat:
@@ -153,7 +161,7 @@ def render_rows(
     """
     rows = rows_of(pattern, counts=counts, count_quarters=count_quarters)
     if not any(row.head != "count" for row in rows):
-        rows = (*rows, BoxRow("rest", _groups(pattern.span, pattern.meters.beats, _parts(pattern), ())))
+        rows = (*rows, BoxRow("rest", _groups(pattern.meters, _parts(pattern), ())))
     return _text(pattern.meters, rows, width, meter)
 
 
@@ -175,7 +183,7 @@ def render_line(line: Line, *, width: int = WIDTH) -> str:
     ):
         if marked:
             marks = [(onset, char, None) for onset, char in marked.items()]
-            rows.append(BoxRow(head, _groups(line.span, line.meters.beats, [len(g) for g in groups], marks)))
+            rows.append(BoxRow(head, _groups(line.meters, [len(g) for g in groups], marks)))
     return _text(line.meters, rows, width, None)
 
 

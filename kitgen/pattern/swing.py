@@ -4,8 +4,8 @@ Onsets stay on the even grid while a pattern is composed, compared and spelled; 
 In each pair a note on the middle goes to ratio/(1+ratio) of the pair and what lies between is carried along
 linearly, so unisons stay unisons and no beat moves; so is the end of a sound that has a length. In a pair where any
 limb plays threes the pair is played 2:1 by every limb and the threes stay where they are. Two cases the rule leaves
-open are settled so: a pair in sixes (or nines, twelves), and one where this would make a limb strike twice at once or
-a sound last no time, are played as written.
+open are settled so: a pair in sixes (or nines, twelves), and one where this would make a limb strike twice at once, a
+sound last no time or a flam meet the other hand, are played as written.
 """
 
 from collections.abc import Callable, Collection, Mapping
@@ -200,4 +200,6 @@ def _warp_of_threes(start: Fraction, pair: Fraction, inside: list[Hit]) -> _Warp
     after = {(limb, _with_threes(place)) for limb, place in struck}
     held = ([(at - start) / pair for at in _edges(hit)] for hit in inside if hit.length is not None)
     lost = any(_with_threes(onset) == _with_threes(end) for onset, end in held)
-    return _with_threes if len(after) == len(struck) and not lost else None
+    flams = (hit for hit in inside if hit.ornament is not None and hit.ornament.has_graces)
+    busy = any((hit.limb.mirrored, _with_threes((hit.onset - start) / pair)) in after for hit in flams)
+    return None if len(after) < len(struck) or lost or busy else _with_threes

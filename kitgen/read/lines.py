@@ -23,11 +23,13 @@ class LineSource:
         line: the line.
         words: canonical text, or the file's name and hash, for recipes.
         remarks: what the reader has to say, a sentence each.
+        typed: True if the words hold the line itself.
     """
 
     line: Line
     words: str
     remarks: tuple[str, ...] = ()
+    typed: bool = False
 
 
 def read_line(
@@ -38,6 +40,7 @@ def read_line(
     pad: bool = False,
     part: str | None = None,
     channel: int | None = None,
+    subdivisions: str | None = None,
     measures: str | None = None,
     unfold: bool = False,
 ) -> LineSource:
@@ -62,7 +65,8 @@ def read_line(
     if ending in MIDI_ENDINGS:
         from kitgen.read.midi_line import line_from_midi
 
-        line, residual = line_from_midi(path, part=number_of(part), channel=channel)
+        allowed = subdivisions_of(subdivisions)
+        line, residual = line_from_midi(path, part=number_of(part), channel=channel, subdivisions=allowed)
         if residual.worst_ms >= 0.05:
             remarks = (f"{path.name}: {residual}",)
     elif ending in SCORE_ENDINGS:
@@ -79,7 +83,7 @@ def read_line(
 
 def _typed(line: Line) -> LineSource:
     """A typed line, named in recipes by its canonical boxes."""
-    return LineSource(line, render(line))
+    return LineSource(line, render(line), typed=True)
 
 
 def is_file_name(given: str) -> bool:
@@ -123,6 +127,20 @@ def text_of(data: bytes, path: Path) -> str:
 def number_of(part: str | None) -> str | int | None:
     """A part as a number where it is one, else its name."""
     return int(part) if part is not None and part.isdigit() else part
+
+
+def subdivisions_of(words: str | None) -> tuple[int, ...] | None:
+    """The ways a beat may divide, from their option; None for the usual ones.
+
+    Raises:
+        OptionError: not numbers from 1 to 64.
+    """
+    if words is None:
+        return None
+    parts = [word.strip() for word in words.split(",")]
+    if not all(part.isdigit() and 1 <= int(part) <= 64 for part in parts):
+        raise OptionError(f"--subdivisions {words!r}; write the parts a beat may have, 1 to 64, such as 1,2,3,4,5")
+    return tuple(int(part) for part in parts)
 
 
 def _bars(line: Line, measures: str | None) -> Line:

@@ -7,13 +7,14 @@ the pair is read where it sounds, on the last third.
 
 import re
 from bisect import bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kitgen.errors import KitgenError, ReadError
-from kitgen.kit import Limb, surface_of_key
+from kitgen.kit import SURFACES, Limb
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import EVEN, Feel, Hit, Level, Ornament, Pattern, straighten
 from kitgen.time import Meter, Meters
@@ -21,11 +22,16 @@ from kitgen.time import Meter, Meters
 if TYPE_CHECKING:
     import mido
 
-_BOUNDS = (33, 48, 73, 102)
+_BOUNDS = (33, 48, 73, 101)
 _TRACK_LIMBS = {limb.words: limb for limb in Limb}
-_TEMPO = re.compile(r"tempo ([\d.]+) (.+?); feel (even|(8|16) (\S+?))(?:; rounded.*)?")
+_TEMPO = re.compile(r"tempo (\d+(?:\.\d+)?) (.+?); feel (even|(8|16) (\S+?))(?:; rounded.*)?")
+_KEYS = re.compile(r"keys ([a-z\d-]+ \d+(?:, [a-z\d-]+ \d+)*)")
+_METER = re.compile(r"meter (\S+)")
 _PHRASE = re.compile(r"bar \d+")
-_ADDED = re.compile(r"(?:(flam|drag|diddle|buzz)(?: \+(\d+))?)?(?: ?length ([\d/]+))?")
+_ADDED = re.compile(r"(?:(flam|drag|diddle|buzz) \+(\d+))?(?: ?length (\d+(?:/[1-9]\d*)?))?")
+_UNHEARD = re.compile(r"unheard (\S+) ([fgtxX])(?: (flam|drag|diddle|buzz))?(?: length (\d+(?:/[1-9]\d*)?))?")
+_SHARED = re.compile(r"(RH|LH|RF|LF) (?:(\d+)(?: under (\d+))?|(.+))")
+_LEVELS = {level.char: level for level in Level}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +79,11 @@ def _page(midi: "mido.MidiFile", path: Path) -> Page:
     recipe = next(text for text in texts if text.startswith("kitgen"))
     feel = EVEN if words[3] == "even" else Feel.parse(words[5], unit=int(words[4]))
     meters = _meters(conductor, ticks)
+    if not meters.runs:
+        raise ReadError(f"{path.name}: its first track ends at once, so it has no bars")
     unit = meters.bars[0].meter.tempo_unit
-    whole = Pattern(tuple(_hits(midi, path)), meters)
+    labels = _labels(next((match[1] for text in texts if (match := _KEYS.fullmatch(text))), ""))
+    whole = Pattern(tuple(_hits(midi, labels, path)), meters)
     if feel.unit:
         threes = [
             Fraction(tick, ticks) for tick, message in conductor if message.type == "text" and message.text == "threes"
@@ -93,15 +102,25 @@ def _absolute(track: "mido.MidiTrack") -> "list[tuple[int, mido.Message]]":
 
 
 def _meters(conductor: "list[tuple[int, mido.Message]]", ticks: int) -> Meters:
-    changes = [
-        (tick, Meter(message.numerator, message.denominator))
-        for tick, message in conductor
-        if message.type == "time_signature"
-    ]
-    changes = changes or [(0, Meter(4, 4))]
-    end = conductor[-1][0]
-    ends = [tick for tick, _ in changes[1:]] + [end]
-    return Meters(tuple((meter, Fraction(to - tick, ticks)) for (tick, meter), to in zip(changes, ends, strict=True)))
+    """The meters: by time signature, with the grouping a text at its tick says."""
+    changes = {0: Meter(4, 4)}
+    for tick, message in conductor:
+        if message.type == "time_signature":
+            changes[tick] = Meter(message.numerator, message.denominator)
+    for tick, message in conductor:
+        if message.type == "text" and tick in changes and (match := _METER.fullmatch(message.text)):
+            changes[tick] = Meter.parse(match[1])
+    ends = [*list(changes)[1:], conductor[-1][0]]
+    return Meters(
+        tuple((meter, Fraction(to - tick, ticks)) for (tick, meter), to in zip(changes.items(), ends, strict=True))
+    )
+
+
+def _labels(words: str) -> dict[int, str]:
+    """Surface labels by key: General MIDI's, but for those whose keys the words give."""
+    given = dict(pair.split() for pair in words.split(", ") if pair)
+    keys = {label: row.key for label, row in SURFACES.items() if label not in given}
+    return {key: label for label, key in keys.items()} | {int(key): label for label, key in given.items()}
 
 
 def _rows(whole: Pattern, conductor: "list[tuple[int, mido.Message]]", ticks: int) -> tuple[Row, ...]:
@@ -109,7 +128,9 @@ def _rows(whole: Pattern, conductor: "list[tuple[int, mido.Message]]", ticks: in
         (Fraction(tick, ticks), message.text)
         for tick, message in conductor
         if message.type == "marker" and not _PHRASE.fullmatch(message.text)
-    ] or [(Fraction(0), "page")]
+    ]
+    if not marks or marks[0][0]:
+        marks.insert(0, (Fraction(0), "page"))
     ends = [start for start, _ in marks[1:]] + [whole.span]
     return tuple(
         Row(
@@ -125,7 +146,7 @@ def _rows(whole: Pattern, conductor: "list[tuple[int, mido.Message]]", ticks: in
     )
 
 
-def _hits(midi: "mido.MidiFile", path: Path) -> list[Hit]:
+def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> list[Hit]:
     ticks, end = midi.ticks_per_beat, max(sum(message.time for message in track) for track in midi.tracks)
     struck: list[_Struck] = []
     notes: list[tuple[int, Limb, str]] = []
@@ -135,23 +156,31 @@ def _hits(midi: "mido.MidiFile", path: Path) -> list[Hit]:
         own, said = _read_track(track, path)
         struck += own
         notes += said
-    added = {(tick, limb): words for tick, limb, words in notes if words != "hat-foot under closed-hat"}
-    for (tick, limb), words in added.items():
-        _take_off(struck, tick, limb, words, end)
+    added = {(tick, limb): match for tick, limb, words in notes if (match := _ADDED.fullmatch(words))}
+    for (tick, limb), match in added.items():
+        _take_off(struck, tick, limb, match, end)
     hits = []
     for stroke in struck:
-        place = surface_of_key(stroke.key)
-        if place is None:
+        if stroke.key not in labels:
             raise ReadError(f"{path.name}: key {stroke.key} at tick {stroke.tick} is no surface of the kit")
-        ornament, length = _meaning(added.get((stroke.tick, stroke.limb), ""))
-        onset = Fraction(stroke.tick, ticks)
-        hits.append(Hit(onset, stroke.limb, place.label, level_of_velocity(stroke.velocity), ornament, length))
-    hits += [
-        Hit(Fraction(tick, ticks), limb, "hat-foot")
-        for tick, limb, words in notes
-        if words == "hat-foot under closed-hat"
-    ]
+        level, match = level_of_velocity(stroke.velocity), added.get((stroke.tick, stroke.limb))
+        ornament, length = (match[1], match[3]) if match else (None, None)
+        hits.append(_hit(Fraction(stroke.tick, ticks), stroke.limb, labels[stroke.key], level, ornament, length))
+    for tick, limb, words in notes:
+        if match := _UNHEARD.fullmatch(words):
+            hits.append(_hit(Fraction(tick, ticks), limb, match[1], _LEVELS[match[2]], match[3], match[4]))
     return hits
+
+
+def _hit(onset: Fraction, limb: Limb, label: str, level: Level, ornament: str | None, length: str | None) -> Hit:
+    return Hit(
+        onset,
+        limb,
+        label,
+        level,
+        Ornament(ornament) if ornament else None,
+        Fraction(length) if length else None,
+    )
 
 
 def _read_track(track: "mido.MidiTrack", path: Path) -> tuple[list[_Struck], list[tuple[int, Limb, str]]]:
@@ -161,51 +190,39 @@ def _read_track(track: "mido.MidiTrack", path: Path) -> tuple[list[_Struck], lis
     ons = [(tick, m) for tick, m in messages if m.type == "note_on" and m.velocity > 0]
     limb = _TRACK_LIMBS.get(track.name)
     if limb is not None:
-        return [_Struck(tick, limb, m.note, m.velocity) for tick, m in ons], [
-            (tick, limb, words) for tick, words in texts
-        ]
-    whose: dict[tuple[int, int], list[Limb]] = {}
+        struck = [_Struck(tick, limb, m.note, m.velocity) for tick, m in ons]
+        return struck, [(tick, limb, words) for tick, words in texts]
+    whose: dict[tuple[int, int], Limb] = {}
     notes: list[tuple[int, Limb, str]] = []
-    for tick, words in texts:
-        name, _, rest = words.partition(" ")
-        if name in Limb.__members__ and rest.isdigit():
-            whose.setdefault((tick, int(rest)), []).append(Limb[name])
-        elif name in Limb.__members__:
-            notes.append((tick, Limb[name], rest))
     struck = []
+    for tick, words in texts:
+        match = _SHARED.fullmatch(words)
+        if match is None:
+            continue
+        limb = Limb[match[1]]
+        if match[3]:
+            struck.append(_Struck(tick, limb, int(match[2]), int(match[3])))
+        elif match[2]:
+            whose[tick, int(match[2])] = limb
+        else:
+            notes.append((tick, limb, match[4]))
     for tick, message in ons:
-        limbs = whose.get((tick, message.note))
-        if not limbs:
+        if (tick, message.note) not in whose:
             raise ReadError(
                 f"{path.name}: track {track.name!r} does not say which limb plays key {message.note} at tick {tick}"
             )
-        struck.append(_Struck(tick, limbs.pop(0), message.note, message.velocity))
+        struck.append(_Struck(tick, whose[tick, message.note], message.note, message.velocity))
     return struck, notes
 
 
-def _take_off(struck: list[_Struck], tick: int, limb: Limb, words: str, end: int) -> None:
+def _take_off(struck: list[_Struck], tick: int, limb: Limb, match: re.Match[str], end: int) -> None:
     """Take the strokes an ornament added out of the list."""
-    match = _ADDED.fullmatch(words)
     main = next((stroke for stroke in struck if stroke.tick == tick and stroke.limb == limb), None)
-    if match is None or main is None or match[1] is None:
+    if main is None or match[1] is None:
         return
-    if Ornament(match[1]).has_graces:
-        count, hand = (1 if match[1] == "flam" else 2), limb.mirrored
-        near = sorted(
-            (s for s in struck if s.limb == hand and s.key == main.key and s.tick != tick),
-            key=lambda s: (tick - s.tick) % end,
-        )
-    else:
-        count = int(match[2] or 0)
-        near = sorted(
-            (s for s in struck if s.limb == limb and s.key == main.key and s.tick > tick), key=lambda s: s.tick
-        )
-    for stroke in near[:count]:
+    graces = Ornament(match[1]).has_graces
+    hand = limb.mirrored if graces else limb
+    same = [s for s in struck if s.limb == hand and s.key == main.key and s.tick != tick]
+    same.sort(key=lambda s: (tick - s.tick if graces else s.tick - tick) % end)
+    for stroke in same[: int(match[2])]:
         struck.remove(stroke)
-
-
-def _meaning(words: str) -> tuple[Ornament | None, Fraction | None]:
-    match = _ADDED.fullmatch(words)
-    if match is None:
-        return None, None
-    return Ornament(match[1]) if match[1] else None, Fraction(match[3]) if match[3] else None

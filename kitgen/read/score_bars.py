@@ -100,6 +100,11 @@ class ScoreBar:
     signs: Signs = Signs()
 
 
+def full_span(meter: Meter | None) -> Fraction:
+    """How long a bar is meant to be: without a meter, as in 4/4."""
+    return (meter or _COMMON_TIME).span
+
+
 def length_of_bar(own: Fraction, rest: Fraction | None, others: Fraction, meter: Meter | None) -> Fraction:
     """How long a bar is, from what stands in it.
 
@@ -113,7 +118,7 @@ def length_of_bar(own: Fraction, rest: Fraction | None, others: Fraction, meter:
         What the part itself fills. Where that is short of the meter, another part that is fuller counts, up to
         the meter; a rest for the whole bar is as long as the other parts, else as the meter at most.
     """
-    full = (meter or _COMMON_TIME).span
+    full = full_span(meter)
     if own >= full:
         return own
     if own:

@@ -12,6 +12,7 @@ What is not read: swing, tempo, words, and text such as "D.C." without the ``sou
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
@@ -19,7 +20,7 @@ from typing import TYPE_CHECKING
 
 from kitgen.errors import ReadError, TimeError
 from kitgen.pattern import Ornament
-from kitgen.read.score_bars import Notehead, ScoreBar, length_of_bar, mark_of, with_graces
+from kitgen.read.score_bars import Notehead, ScoreBar, full_span, length_of_bar, mark_of, with_graces
 from kitgen.read.score_signs import signs_of
 from kitgen.time import Meter
 
@@ -58,16 +59,15 @@ def part_bars(root: "Element", index: int) -> tuple[ScoreBar, ...]:
     parts = _parts(root)
     part, measures = parts[index]
     reader = _PartReader(_keys(root, part))
-    rough = [reader.bar(measure) for measure in measures]
-    others = _longest([found for number, (_, found) in enumerate(parts) if number != index])
+    read = [reader.bar(measure) for measure in measures]
+    short = {place for place, (bar, _, _) in enumerate(read) if bar.length < full_span(bar.meter)}
+    others = _longest([found for number, (_, found) in enumerate(parts) if number != index], short)
     signs = signs_of(measures, parts[0][1])
     bars: list[ScoreBar] = []
-    for place, (bar, rest, back) in enumerate(rough):
-        elsewhere = others[place] if place < len(others) else Fraction(0)
-        whole = replace(bar, length=length_of_bar(bar.length, rest, elsewhere, bar.meter), signs=signs[place])
-        if back and not whole.noteheads and place >= back:
-            whole = replace(whole, noteheads=bars[place - back].noteheads)
-        bars.append(whole)
+    for place, (bar, rest, back) in enumerate(read):
+        length = length_of_bar(bar.length, rest, others.get(place, Fraction(0)), bar.meter)
+        heads = bars[place - back].noteheads if 0 < back <= place and not bar.noteheads else bar.noteheads
+        bars.append(replace(bar, length=length, noteheads=heads, signs=signs[place]))
     return tuple(bars)
 
 
@@ -155,25 +155,33 @@ def _written(element: "Element", stated: Fraction, pace: _Pace) -> Fraction:
     return written
 
 
-def _longest(parts: Sequence[Sequence["Element"]]) -> list[Fraction]:
-    """How far each measure reaches in the part where it reaches furthest, rests for a whole bar left out."""
-    longest: list[Fraction] = []
+def _longest(parts: Sequence[Sequence["Element"]], wanted: AbstractSet[int]) -> dict[int, Fraction]:
+    """How far the measures asked for reach in the part where they reach furthest, fillers left out."""
+    longest: dict[int, Fraction] = {}
     for measures in parts:
         pace = _Pace()
         for index, measure in enumerate(measures):
             pace.number = measure.get("number", "")
-            reach = max(
-                (at + length for el, at, length in _walk(measure, pace) if not _whole_rest(el)), default=Fraction(0)
-            )
-            if index == len(longest):
-                longest.append(reach)
-            longest[index] = max(longest[index], reach)
+            if index in wanted:
+                ends = (at + length for element, at, length in _walk(measure, pace) if not _is_filler(element))
+                longest[index] = max(longest.get(index, Fraction(0)), *ends, Fraction(0))
+            else:
+                for text in measure.findall("attributes/divisions"):
+                    pace.divisions = _number(text.text, "divisions", pace)
     return longest
 
 
 def _whole_rest(note: "Element") -> bool:
     rest = note.find("rest")
     return rest is not None and rest.get("measure") == "yes"
+
+
+def _is_filler(element: "Element") -> bool:
+    """True for what only takes up room: a gap, or a rest without a note value, such as one for a whole bar."""
+    if element.tag == "forward":
+        return True
+    rest = element.find("rest")
+    return rest is not None and (rest.get("measure") == "yes" or element.find("type") is None)
 
 
 @dataclass(slots=True)
@@ -202,7 +210,7 @@ class _PartReader:
             if _whole_rest(element):
                 rest = max(rest or Fraction(0), length)
                 continue
-            own = max(own, at + length)
+            own = max(own, _reach(element, at + length, meter))
             if element.tag == "note" and _counts(element):
                 self._note(element, at, length, heads, graces)
         return ScoreBar(self.pace.number, meter, own, with_graces(heads, graces)), rest, self.repeated
@@ -234,6 +242,11 @@ class _PartReader:
             if not chord and voice in self.waiting:
                 graces[at, voice] = self.waiting.pop(voice)
             heads.append(_notehead(note, Notehead(at, length, voice, pitch, key=key)))
+
+
+def _reach(element: "Element", end: Fraction, meter: Meter | None) -> Fraction:
+    """How far an element fills its bar: a gap, or a rest without a note value, no further than the meter."""
+    return min(end, meter.span) if meter is not None and _is_filler(element) else end
 
 
 def _counts(note: "Element") -> bool:

@@ -10,7 +10,9 @@ from kitgen.time import Meter, unit_name
 
 _HEADS = ("title", "do", "meter", "tempo", "feel", "counting", "clave", "note", "recipe", "row")
 _HEAD = re.compile(rf"({'|'.join(_HEADS)}):\s*(.*)")
-_TEMPO = re.compile(r"([\d.]+) to ([\d.]+) (.+?)s a minute, range ([\d.]+) to ([\d.]+)")
+_NUMBER = r"(\d+(?:\.\d+)?)"
+_TEMPO = re.compile(rf"{_NUMBER} to {_NUMBER} (.+?)s a minute, range {_NUMBER} to {_NUMBER}")
+_ODD_UNIT = re.compile(r"([1-9]\d*(?:/[1-9]\d*)?) of a quarter")
 _UNITS = {unit_name(unit): unit for top in range(1, 65) for unit in (Fraction(top, 16),)}
 
 
@@ -83,13 +85,20 @@ def _feel(words: str, name: str) -> Feel:
     return Feel.parse(match[2], unit=8 if match[1] == "eighths" else 16)
 
 
-def _tempo(words: str | None, unit: Fraction, name: str) -> Tempo:
+def _tempo(words: str | None, usual: Fraction, name: str) -> Tempo:
     if words is None:
-        return Tempo.at(90, unit)
+        return Tempo.at(90, usual)
     match = _TEMPO.fullmatch(words)
-    if match is None or match[3] not in _UNITS:
+    unit = _unit(match[3]) if match else None
+    if match is None or unit is None:
         raise ReadError(
             f"{name}: cannot read the tempo {words!r}; it is like: 60 to 90 quarters a minute, range 40 to 120"
         )
     start, goal, low, high = (float(match[index]) for index in (1, 2, 4, 5))
-    return Tempo(start, goal, low, high, _UNITS[match[3]])
+    return Tempo(start, goal, low, high, unit)
+
+
+def _unit(words: str) -> Fraction | None:
+    """A note value from its words."""
+    odd = _ODD_UNIT.fullmatch(words)
+    return Fraction(odd[1]) if odd else _UNITS.get(words)

@@ -6,10 +6,11 @@ often as asked, a track named ``click``. What a reader could not tell from the n
 recipe) stands in text events.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import accumulate
 
 from kitgen.errors import OptionError
 from kitgen.kit import Limb
@@ -56,16 +57,8 @@ def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, 
         keys: MIDI keys by surface label, where not General MIDI's.
     """
     sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys)
-    notes = (
-        [
-            (tick if tick >= 0 else tick + sound.end, limb, key, velocity, off if tick >= 0 else sound.end - 1)
-            for tick, limb, key, velocity, off in sound.notes
-        ]
-        if any(note[0] < 0 for note in sound.notes)
-        else sound.notes
-    )
     conductor = [
-        *_head(page, sound),
+        *_head(page, sound, keys),
         *_meters(page.pattern, sound.ticks, 0),
         *_counts(page, sound, 0),
         *_markers(page, sound, 0),
@@ -73,7 +66,7 @@ def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, 
     conductor.append((0, _META, smf.tempo(page.tempo.quarters)))
     chunks = [smf.track(conductor, sound.end)]
     for name, limbs in _parts(page.pattern, tracks):
-        chunks.append(smf.track(_part(name, limbs, notes, sound.texts, tracks), sound.end))
+        chunks.append(smf.track(_part(name, limbs, sound.notes, sound.texts, tracks), sound.end))
     return smf.file(chunks, sound.ticks)
 
 
@@ -97,16 +90,17 @@ def play_along(
     clicks = list(_count_in(first, page.tempo.quarters, sound.ticks))
     lead = round(first.span * sound.ticks) * (2 if _in_halves(first, page.tempo.quarters) else 1)
     conductor = [
-        *_head(page, sound),
-        *_meters_before(first, lead),
+        *_head(page, sound, keys),
+        *_signature(first, 0),
         (0, _META, smf.text(smf.MARKER, "count-in")),
     ]
     conductor.append((0, _META, smf.tempo(float((how.tempi or (page.tempo.start,))[0] * page.tempo.unit))))
-    notes: list[Note] = []
+    notes = _moved(sound.pickup, lead - sound.end)
     texts: list[tuple[int, int, str]] = []
     for turn in range(how.repeats):
         start = lead + turn * sound.end
-        notes += [(tick + start, limb, key, velocity, off + start) for tick, limb, key, velocity, off in sound.notes]
+        last = turn + 1 == how.repeats
+        notes += _moved([note for note in sound.notes if not last or note not in sound.pickup], start)
         texts += [(tick + start, limb, words) for tick, limb, words in sound.texts]
         conductor += [
             *_meters(page.pattern, sound.ticks, start),
@@ -125,15 +119,21 @@ def play_along(
     return smf.file(chunks, sound.ticks)
 
 
-def _head(page: Page, sound: Sounding) -> Iterator[smf.Event]:
+def _moved(notes: Iterable[Note], by: int) -> list[Note]:
+    """Notes later by so many ticks."""
+    return [(tick + by, limb, key, velocity, off + by) for tick, limb, key, velocity, off in notes]
+
+
+def _head(page: Page, sound: Sounding, keys: Mapping[str, int] | None) -> Iterator[smf.Event]:
     yield 0, -2, smf.text(smf.NAME, page.title)
     yield 0, -1, smf.text(smf.TEXT, page.recipe or "kitgen")
     feel = page.feel.resolved(page.tempo.quarters)
-    start = page.tempo.start
-    words = f"tempo {start:g} {unit_name(page.tempo.unit)}; feel {feel}"
+    words = f"tempo {page.tempo.start} {unit_name(page.tempo.unit)}; feel {feel}"
     if sound.worst_s:
         words += f"; rounded, worst {sound.worst_s * 1000:.3f} ms"
     yield 0, -1, smf.text(smf.TEXT, words)
+    if keys:
+        yield 0, -1, smf.text(smf.TEXT, "keys " + ", ".join(f"{label} {key}" for label, key in sorted(keys.items())))
 
 
 def _meters(pattern: Pattern, ticks: int, start: int) -> Iterator[smf.Event]:
@@ -142,16 +142,15 @@ def _meters(pattern: Pattern, ticks: int, start: int) -> Iterator[smf.Event]:
     for bar in pattern.meters.bars:
         if bar.meter != before:
             before = bar.meter
-            yield start + round(bar.start * ticks), _META, _signature(bar.meter)
+            yield from _signature(bar.meter, start + round(bar.start * ticks))
 
 
-def _meters_before(meter: Meter, lead: int) -> Iterator[smf.Event]:
-    if lead:
-        yield 0, _META, _signature(meter)
-
-
-def _signature(meter: Meter) -> bytes:
-    return smf.meter(meter.numerator, meter.denominator, clocks_a_click=min(255, max(1, int(meter.tempo_unit * 24))))
+def _signature(meter: Meter, tick: int) -> Iterator[smf.Event]:
+    """A time signature, and the meter as text where it is grouped in a way the signature cannot say."""
+    clocks = min(255, max(1, int(meter.tempo_unit * 24)))
+    yield tick, _META, smf.meter(meter.numerator, meter.denominator, clocks_a_click=clocks)
+    if "+" in str(meter):
+        yield tick, _META, smf.text(smf.TEXT, f"meter {meter}")
 
 
 def _markers(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
@@ -169,36 +168,33 @@ def _counts(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
     said: dict[tuple[Meter, int, int], bytes] = {}
     places = iter(sound.places)
     written, played = next(places, (sound.end, sound.end))
-    quarters = {bar.number: bar.start for bar in page.bars} if page.count_quarters else {}
+    bars = page.bars
     for beat in page.pattern.meters.beats:
         first, last = _tick(beat.start, sound.ticks), _tick(beat.end, sound.ticks)
-        number = int(beat.start - quarters[beat.bar]) + 1 if quarters else beat.number
-        yield start + first, _META, _number(number)
+        counted_from = bars[beat.bar - 1].start if page.count_quarters else None
+        yield start + first, _META, _text(_said(beat, Fraction(0), counted_from))
         while written < last:
             if written > first:
                 key = (beat.meter, beat.number, written - first)
                 if key not in said:
-                    said[key] = smf.text(
-                        smf.TEXT, _said(beat, Fraction(written - first, last - first), by_quarters=bool(quarters))
-                    )
+                    said[key] = _text(_said(beat, Fraction(written - first, sound.ticks), counted_from))
                 yield start + played, _META, said[key]
             written, played = next(places, (sound.end, sound.end))
     for tick in sound.threes:
         yield start + tick, _META, smf.text(smf.TEXT, "threes")
 
 
-@lru_cache(maxsize=64)
-def _number(number: int) -> bytes:
-    return smf.text(smf.TEXT, str(number))
+@lru_cache(maxsize=256)
+def _text(words: str) -> bytes:
+    return smf.text(smf.TEXT, words)
 
 
-def _said(beat: Beat, place: Fraction, *, by_quarters: bool) -> str:
-    """What is said at a place of a beat, whether the beats or the quarters are counted."""
-    if not by_quarters:
-        return syllable(beat, place)
-    at = beat.start + place * beat.length
-    counted = quarter_of(beat, at, beat.start - beat.length * (beat.number - 1))
-    return syllable(counted, at - counted.start)
+def _said(beat: Beat, after: Fraction, counted_from: Fraction | None) -> str:
+    """What is said so many quarters into a beat; the quarters of the bar are counted where its start is given."""
+    if counted_from is None:
+        return syllable(beat, after / beat.full)
+    counted = quarter_of(beat, beat.start + after, counted_from)
+    return syllable(counted, beat.start + after - counted.start)
 
 
 def _tick(place: Fraction, ticks: int) -> int:
@@ -225,21 +221,42 @@ def _with_grace_hands(pattern: Pattern) -> tuple[Limb, ...]:
 def _part(
     name: str, limbs: Sequence[Limb], notes: Sequence[Note], texts: Sequence[tuple[int, int, str]], tracks: str
 ) -> list[smf.Event]:
-    """The events of one track. In a track of all limbs each stroke's limb is said in a text."""
+    """The events of one track.
+
+    In a track of all limbs each stroke's limb is said in a text, and of two strokes on one key at one tick the louder
+    sounds, while a text says how loud the other was.
+    """
     on_bytes, off_bytes = smf.NOTE_ON, smf.NOTE_OFF
     events: list[smf.Event] = [(0, -1, smf.text(smf.NAME, name))]
     shared = tracks == "one"
     chosen = set(map(int, limbs))
+    if shared:
+        notes, covered = _one_a_key(notes)
+        for tick, limb, key, velocity, _ in covered:
+            events.append((tick, _META, _text(f"{Limb(limb).name} {key} under {velocity}")))
     for tick, limb, key, velocity, off in notes:
         if limb in chosen:
             events.append((tick, _ON, bytes((on_bytes, key, velocity))))
             events.append((off, _OFF, bytes((off_bytes, key, 64))))
             if shared:
-                events.append((tick, _META, smf.text(smf.TEXT, f"{Limb(limb).name} {key}")))
+                events.append((tick, _META, _text(f"{Limb(limb).name} {key}")))
     for tick, limb, words in texts:
         if limb in chosen:
             events.append((tick, _META, smf.text(smf.TEXT, f"{Limb(limb).name} {words}" if shared else words)))
     return events
+
+
+def _one_a_key(notes: Sequence[Note]) -> tuple[list[Note], list[Note]]:
+    """The loudest note of each key at each tick, and the others."""
+    loudest: dict[tuple[int, int], Note] = {}
+    covered = []
+    for note in notes:
+        before = loudest.setdefault((note[0], note[2]), note)
+        if before is not note:
+            louder, softer = (note, before) if note[3] > before[3] else (before, note)
+            loudest[note[0], note[2]] = louder
+            covered.append(softer)
+    return list(loudest.values()), covered
 
 
 def _in_halves(meter: Meter, tempo_quarters: float) -> bool:
@@ -251,25 +268,21 @@ def _in_halves(meter: Meter, tempo_quarters: float) -> bool:
 
 def _count_in(meter: Meter, tempo_quarters: float, ticks: int) -> Iterator[smf.Event]:
     """Sticks: a bar of beats; in cut time or fast, a bar of halves and a bar of quarters."""
-    places: list[Fraction] = []
-    if _in_halves(meter, tempo_quarters):
-        places += [Fraction(2 * index) for index in range(int(meter.span / 2))]
-        places += [meter.span + index for index in range(int(meter.span))]
-    else:
-        at = Fraction(0)
-        for beat in meter.beats:
-            places.append(at)
-            at += beat
-    for index, place in enumerate(places):
-        yield from _tap(round(place * ticks), _STICKS, 110 if not index else 96, ticks)
+    halves = _in_halves(meter, tempo_quarters)
+    lengths = [Fraction(2)] * int(meter.span / 2) + [Fraction(1)] * int(meter.span) if halves else meter.beats
+    for place, length in zip(accumulate(lengths, initial=Fraction(0)), lengths, strict=False):
+        yield from _tap(place, length, 0, (_STICKS, 96 if place else 110), ticks)
 
 
 def _click(pattern: Pattern, ticks: int, start: int) -> Iterator[smf.Event]:
     for beat in pattern.meters.beats:
-        first = beat.number == 1
-        yield from _tap(start + round(beat.start * ticks), _CLICK_ONE if first else _CLICK, 100 if first else 80, ticks)
+        sound = (_CLICK_ONE, 100) if beat.number == 1 else (_CLICK, 80)
+        yield from _tap(beat.start, beat.length, start, sound, ticks)
 
 
-def _tap(tick: int, key: int, velocity: int, ticks: int) -> Iterator[smf.Event]:
+def _tap(place: Fraction, room: Fraction, start: int, sound: tuple[int, int], ticks: int) -> Iterator[smf.Event]:
+    """A short note (key, velocity) at a place, over before the next one can begin."""
+    key, velocity = sound
+    tick = start + round(place * ticks)
     yield tick, _ON, bytes((smf.NOTE_ON, key, velocity))
-    yield tick + ticks // 8, _OFF, bytes((smf.NOTE_OFF, key, 64))
+    yield tick + max(1, min(ticks // 8, int(room * ticks / 2))), _OFF, bytes((smf.NOTE_OFF, key, 64))

@@ -23,10 +23,10 @@ def quantity(value: int) -> bytes:
     >>> quantity(0x0FFFFFFF).hex(), quantity(128).hex()
     ('ffffff7f', '8100')
     """
+    if not 0 <= value <= _VLQ_LIMIT:
+        raise ValueError(f"{value} is no quantity of a MIDI file, which is 0 to {_VLQ_LIMIT}")
     if value < 128:
         return _SHORT[value]
-    if value > _VLQ_LIMIT:
-        raise ValueError(f"{value} is beyond the largest quantity of a MIDI file, {_VLQ_LIMIT}")
     out = [value & 0x7F]
     while value := value >> 7:
         out.append(value & 0x7F | 0x80)
@@ -74,7 +74,7 @@ def track(events: Iterable[Event], end_tick: int) -> bytes:
     quick = _SHORT
     for tick, _, message in sorted(events):
         delta = tick - now
-        out += quick[delta] if delta < 128 else quantity(delta)
+        out += quick[delta] if 0 <= delta < 128 else quantity(delta)
         now = tick
         status = message[0]
         if status == running:

@@ -2,7 +2,8 @@
 
 Conventions: ticks from the start of the pattern; velocities 1 to 127. Velocities by level (feather 28, ghost 38,
 tap 58, normal 88, accent 115) are common practice; a flam's grace note comes 35 ms before the beat (median 36 ms in
-human takes, 25 to 40 in use) and at most a quarter of the gap before it.
+human takes, 25 to 40 in use) and at most a quarter of the gap before it. Where strokes of hands and foot meet on the
+hat, one of them sounds: the closed one, else the foot's; the others are said in texts.
 """
 
 from bisect import bisect_left, bisect_right
@@ -19,16 +20,15 @@ from kitgen.pattern.swing import played_onsets
 USUAL_TICKS, ROUNDED_TICKS, MOST_TICKS = 480, 960, 32767
 VELOCITIES = {Level.FEATHER: 28, Level.GHOST: 38, Level.TAP: 58, Level.NORMAL: 88, Level.ACCENT: 115}
 _SPREAD = 2
-_SECOND_STROKE = 3
+_SECOND_STROKE = 2
 _FAST_S = 0.125
 _GRACE_S = 0.035
 _BUZZ_S = 0.04
 _MOST_BUZZ = 12
 _SHORT_QUARTERS = Fraction(1, 4)
-_HAT_LABELS = ("closed-hat", "open-hat", "hat-foot")
+_HAT_LABELS = ("closed-hat", "hat-foot", "open-hat")
 
-_RING = {label: ("short", "long", "open").index(row.rings) for label, row in SURFACES.items()}
-_SHORT, _LONG, _OPEN = 0, 1, 2
+_IS_SHORT = {label: row.rings == "short" for label, row in SURFACES.items()}
 
 Note = tuple[int, int, int, int, int]
 """(tick, limb, key, velocity, tick of the note-off)"""
@@ -41,7 +41,8 @@ class Sounding:
     Args:
         ticks: ticks a quarter.
         end: tick of the pattern's end.
-        notes: notes in time order; graces before tick 0 have negative ticks.
+        notes: notes in time order; the graces of a stroke at tick 0 stand at the end of the loop.
+        pickup: those among the notes that come before tick 0 where nothing has been played yet.
         texts: (tick, limb, words) that say what a reader could not tell from the notes.
         places: (tick as written, tick as played) of every instant at which something is struck, in order.
         threes: ticks of swung pairs that were played in threes or as written.
@@ -51,6 +52,7 @@ class Sounding:
     ticks: int
     end: int
     notes: tuple[Note, ...]
+    pickup: tuple[Note, ...]
     texts: tuple[tuple[int, int, str], ...]
     places: tuple[tuple[int, int], ...]
     threes: tuple[int, ...]
@@ -81,16 +83,24 @@ def sounding(
     onsets = [hit.onset for hit in pattern.hits]
     moves, as_written = played_onsets(pattern, tempo_bpm=tempo_quarters) if pattern.feel.unit else ({}, ())
     played = [moves[onset] for onset in onsets] if moves else onsets
-    ticks, exact = ticks_a_quarter({*map(_down, onsets), *map(_down, played), *_downs(pattern, as_written)})
+    ends = _ends(pattern.hits, moves)
+    more = (*ends.values(), *as_written, *(length for _, length in pattern.meters.runs))
+    ticks, exact = ticks_a_quarter({*map(_down, onsets), *map(_down, played), *map(_down, more)})
     written_at, played_at = _ticks(onsets, ticks, exact=exact), _ticks(played, ticks, exact=exact)
     second = ticks * tempo_quarters / 60
     end = round(pattern.span * ticks)
-    voice = _Voice(pattern.hits, played_at, end, ticks, second, seed, keys or {})
-    worst = 0.0 if exact else max(abs(float(at * ticks - tick)) for at, tick in zip(played, played_at, strict=True))
+    lengths = {
+        index: Fraction(at - played_at[index], ticks)
+        for index, at in zip(ends, _ticks(list(ends.values()), ticks, exact=exact), strict=True)
+    }
+    voice = _Voice(pattern.hits, played_at, lengths, end, ticks, second, seed, keys or {})
+    worst = 0.0 if exact else max(abs(float(at * ticks - round(at * ticks))) for at in (*played, *more))
+    notes, pickup = voice.notes()
     return Sounding(
         ticks,
         end,
-        voice.notes(),
+        notes,
+        pickup,
         tuple(voice.texts),
         tuple(dict.fromkeys(zip(written_at, played_at, strict=True))),
         tuple(round(start * ticks) for start in as_written),
@@ -102,10 +112,10 @@ def _down(place: Fraction) -> int:
     return place.denominator
 
 
-def _downs(pattern: Pattern, more: Iterable[Fraction]) -> set[int]:
-    """Denominators of whatever else must fall on a tick: lengths, swung pairs, barlines."""
-    lengths = (hit.length for hit in pattern.hits if hit.length is not None)
-    return {place.denominator for place in (*lengths, *more, *(length for _, length in pattern.meters.runs))}
+def _ends(hits: Sequence[Hit], moves: Mapping[Fraction, Fraction]) -> dict[int, Fraction]:
+    """Where each hit that has a length ends as played, by its index."""
+    written = {index: hit.onset + hit.length for index, hit in enumerate(hits) if hit.length is not None}
+    return {index: moves[end] for index, end in written.items()} if moves else written
 
 
 def _ticks(places: Sequence[Fraction], ticks: int, *, exact: bool) -> list[int]:
@@ -121,72 +131,90 @@ class _Voice:
         self,
         hits: Sequence[Hit],
         at: Sequence[int],
+        lengths: Mapping[int, Fraction],
         end: int,
         ticks: int,
         second: float,
         seed: int,
         keys: Mapping[str, int],
     ) -> None:
-        self.hits, self.at, self.end, self.ticks, self.second = hits, at, end, ticks, second
+        self.hits, self.at, self.lengths = hits, at, lengths
+        self.end, self.ticks, self.second = end, ticks, second
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
         self.texts: list[tuple[int, int, str]] = []
 
-    def notes(self) -> tuple[Note, ...]:
+    def notes(self) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
+        """Every note of the loop, and those among them that lead in to its beginning."""
         struck = self._struck()
+        early = {(stroke[0] + self.end, stroke[1]) for stroke in struck if stroke[0] < 0}
+        if early:
+            struck = [(stroke[0] % self.end, *stroke[1:]) for stroke in struck]
         struck.sort()
-        return self._with_offs(struck)
+        notes = self._with_offs(struck)
+        return notes, tuple(note for note in notes if note[:2] in early) if early else ()
 
     def _struck(self) -> list[tuple[int, int, int, int, int, int]]:
-        """(tick, limb, key, velocity, ring, longest) of every stroke, graces and rolls included."""
+        """(tick, limb, key, velocity, is short, longest) of every stroke, graces and rolls included."""
         out: list[tuple[int, int, int, int, int, int]] = []
-        before: list[tuple[int, int]] = [(-(1 << 30), 0)] * 4
+        before: list[tuple[int, int, int]] = [(-(1 << 30), 0, 0)] * 4
         fast, short = int(_FAST_S * self.second), int(_SHORT_QUARTERS * self.ticks)
         keys, state = self.keys, self.state
-        closed = {tick for hit, tick in zip(self.hits, self.at, strict=True) if hit.surface == "closed-hat"}
-        for hit, tick in zip(self.hits, self.at, strict=True):
+        for index, (hit, tick) in enumerate(zip(self.hits, self.at, strict=True)):
             limb, level = hit.limb, hit.level
             state = (state * 1103515245 + 12345) & 0x7FFFFFFF
             velocity = VELOCITIES[level] + (state >> 16) % (2 * _SPREAD + 1) - _SPREAD
-            last_tick, last_level = before[limb]
-            if limb < 2 and level == last_level and tick - last_tick <= fast:
-                velocity -= _SECOND_STROKE
-            before[limb] = (tick, level)
-            if closed and hit.surface == "hat-foot" and tick in closed:
-                self.texts.append((tick, limb, "hat-foot under closed-hat"))
+            last_tick, last_level, last_velocity = before[limb]
+            if limb < 2 and level == last_level and tick - last_tick <= fast and last_velocity:
+                velocity = min(velocity, last_velocity) - _SECOND_STROKE
+                before[limb] = (tick, level, 0)  # what follows is a first stroke again
+            else:
+                before[limb] = (tick, level, velocity)
+            length = self.lengths.get(index)
+            if hit.surface in _HAT_LABELS and tick in self._shut[hit.surface]:
+                words = f"unheard {hit.surface} {level.char} {hit.ornament.value if hit.ornament else ''}"
+                self.texts.append((tick, limb, words.strip() + _said(length)))
                 continue
-            longest = short
-            if hit.length is not None:
-                longest = max(1, int(hit.length * self.ticks))
-            out.append((tick, limb, keys[hit.surface], velocity, _RING[hit.surface], longest))
-            if hit.ornament is not None or hit.length is not None:
-                out += self._added(hit, tick, velocity)
+            longest = short if length is None else max(1, int(length * self.ticks))
+            out.append((tick, limb, keys[hit.surface], velocity, _IS_SHORT[hit.surface], longest))
+            if hit.ornament is not None or length is not None:
+                out += self._added(hit, tick, velocity, length)
         return out
 
-    def _added(self, hit: Hit, tick: int, velocity: int) -> list[tuple[int, int, int, int, int, int]]:
+    @cached_property
+    def _shut(self) -> dict[str, set[int]]:
+        """By hat surface, the ticks at which a stroke on it is covered by one that shuts the hat more."""
+        struck: dict[str, set[int]] = {label: set() for label in _HAT_LABELS}
+        for hit, tick in zip(self.hits, self.at, strict=True):
+            if hit.surface in struck:
+                struck[hit.surface].add(tick)
+        closed, foot, _ = struck.values()
+        return dict(zip(_HAT_LABELS, (set[int](), closed, closed | foot), strict=True))
+
+    def _added(
+        self, hit: Hit, tick: int, velocity: int, length: Fraction | None
+    ) -> list[tuple[int, int, int, int, int, int]]:
         """The strokes an ornament adds to a hit, and the text that tells a reader of them."""
-        key, tail = self.keys[hit.surface], f" length {hit.length}" if hit.length is not None else ""
         if hit.ornament is None:
-            self.texts.append((tick, hit.limb, tail.strip()))
+            self.texts.append((tick, hit.limb, _said(length).strip()))
             return []
         if hit.ornament.has_graces:
-            self.texts.append((tick, hit.limb, hit.ornament.value + tail))
             count = 1 if hit.ornament is Ornament.FLAM else 2
-            apart = self._grace_ticks(hit, tick, count)
-            soft = VELOCITIES[Level.GHOST]
-            return [(tick - apart * n, hit.limb.mirrored, key, soft, _SHORT, apart) for n in range(1, count + 1)]
-        room = self._room_after(hit, tick)
-        if hit.ornament is Ornament.DIDDLE:
-            count = 1
+            step = self._grace_ticks(hit, tick, count)
+            limb, soft = hit.limb.mirrored, min(VELOCITIES[Level.GHOST], velocity * 2 // 3)
+            places = [(tick - step * n, soft) for n in range(1, count + 1)]
         else:
-            count = max(1, min(_MOST_BUZZ, int(room / (_BUZZ_S * self.second)) - 1))
-        step = max(1, room // (count + 1))
-        self.texts.append((tick, hit.limb, f"{hit.ornament.value} +{count}{tail}"))
-        fade = 3 if hit.ornament is Ornament.BUZZ else 2
-        return [
-            (tick + step * n, hit.limb, key, max(VELOCITIES[Level.FEATHER], velocity - fade * n), _SHORT, step)
-            for n in range(1, count + 1)
-        ]
+            room, limb = self._room_after(hit, tick, length), hit.limb
+            count = 1
+            if hit.ornament is Ornament.BUZZ:
+                count = max(1, min(_MOST_BUZZ, int(room / (_BUZZ_S * self.second)) - 1))
+            step = max(1, room // (count + 1))
+            fade, least = 3 if hit.ornament is Ornament.BUZZ else 2, min(VELOCITIES[Level.FEATHER], velocity - 1)
+            places = [(tick + step * n, max(least, velocity - fade * n)) for n in range(1, count + 1)]
+        if hit.surface == "open-hat":
+            places = [(at, soft) for at, soft in places if at % self.end not in self._shut["open-hat"]]
+        self.texts.append((tick, hit.limb, f"{hit.ornament.value} +{len(places)}{_said(length)}"))
+        return [(at, limb, self.keys[hit.surface], soft, True, step) for at, soft in places]
 
     @cached_property
     def _limb_ticks(self) -> dict[int, list[int]]:
@@ -205,33 +233,47 @@ class _Voice:
                 before.append(own[index - 1] if index else own[-1] - self.end)
         return max(1, min(round(_GRACE_S * self.second), (tick - max(before)) // 4 // count))
 
-    def _room_after(self, hit: Hit, tick: int) -> int:
+    @cached_property
+    def _first_graces(self) -> dict[int, list[int]]:
+        """Ticks, in order, at which each hand's grace notes for a stroke of the other begin."""
+        found: dict[int, list[int]] = {}
+        for hit, tick in zip(self.hits, self.at, strict=True):
+            if hit.ornament is not None and hit.ornament.has_graces:
+                count = 1 if hit.ornament is Ornament.FLAM else 2
+                first = tick - count * self._grace_ticks(hit, tick, count)
+                found.setdefault(hit.limb.mirrored, []).append(first % self.end)
+        return {limb: sorted(ticks) for limb, ticks in found.items()}
+
+    def _room_after(self, hit: Hit, tick: int, length: Fraction | None) -> int:
         """Ticks a diddle or buzz may fill: its length, else to the hand's next stroke, an eighth at most."""
-        own = self._limb_ticks[hit.limb]
-        index = bisect_right(own, tick)
-        following = own[index] if index < len(own) else own[0] + self.end
-        asked = int(hit.length * self.ticks) if hit.length is not None else self.ticks // 2
-        return max(2, min(asked, following - tick, self.end - tick))
+        room = min(self.ticks // 2 if length is None else int(length * self.ticks), self.end - tick)
+        for own in (self._limb_ticks[hit.limb], self._first_graces.get(hit.limb, ())):
+            index = bisect_right(own, tick)
+            if index < len(own):
+                room = min(room, own[index] - tick)
+        return max(2, room)
 
     def _with_offs(self, struck: list[tuple[int, int, int, int, int, int]]) -> tuple[Note, ...]:
-        """Notes with their ends: short sounds soon, cymbals at their next stroke, open hats at the next hat stroke."""
+        """Notes with their ends: short sounds soon, cymbals at their next stroke, hats at the next hat stroke."""
         end, last = self.end, self.end - 1
-        hats = {self.keys[label] for label in _HAT_LABELS}
+        one_hat = dict.fromkeys((self.keys[label] for label in _HAT_LABELS), -1)
         first: dict[int, int] = {}
         later: dict[int, int] = {}
         out: list[Note] = []
-        for tick, limb, key, velocity, ring, longest in reversed(struck):
-            if first.get(key) != tick:
-                later[key] = first.get(key, end)
-                first[key] = tick
-            off = later[key]
-            if ring == _OPEN:
-                nearest = (later[k] if first[k] <= tick else first[k] for k in hats if k in first)
-                off = min([off, *(at for at in nearest if at > tick)])
-            elif ring == _SHORT and tick + longest < off:
+        for tick, limb, key, velocity, is_short, longest in reversed(struck):
+            sound = one_hat.get(key, key)
+            if first.get(sound) != tick:
+                later[sound] = first.get(sound, end)
+                first[sound] = tick
+            off = later[sound]
+            if is_short and tick + longest < off:
                 off = tick + longest
             if off > last:
                 off = last
             out.append((tick, limb, key, velocity, off if off > tick else tick + 1))
         out.reverse()
         return tuple(out)
+
+
+def _said(length: Fraction | None) -> str:
+    return "" if length is None else f" length {length}"

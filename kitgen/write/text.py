@@ -18,7 +18,7 @@ def page_text(page: Page) -> str:
     """The page as text, ending in a newline."""
     first = page.bars[0].meter
     tempo, unit = page.tempo, unit_name(page.tempo.unit)
-    span = f"{tempo.start:g} to {tempo.goal:g} {unit}s a minute, range {tempo.low:g} to {tempo.high:g}"
+    span = f"{tempo.start} to {tempo.goal} {unit}s a minute, range {tempo.low} to {tempo.high}"
     head = [
         ("title", page.title),
         ("do", page.instruction),

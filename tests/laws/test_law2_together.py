@@ -11,7 +11,7 @@ from kitgen.errors import ClashError, FeelError, KitgenError, PatternError
 from kitgen.kit import Limb
 from kitgen.pattern import EVEN, Feel, Hit, Pattern, over, silence
 from kitgen.time import Meter, Meters, count_name
-from tests.strategies import any_meters, feels, maps, patterns
+from tests.strategies import any_meters, feels, fewer, maps, patterns
 
 
 @st.composite
@@ -49,6 +49,7 @@ def test_is_commutative(two: tuple[Pattern, Pattern]) -> None:
     assert a | b == b | a
 
 
+@fewer
 @given(layers(tuple(Limb), tuple(Limb), lengths=True))
 def test_is_defined_both_ways_or_neither(two: tuple[Pattern, Pattern]) -> None:
     """Law 2: what cannot sound together cannot whichever side it stands on, for the same reason."""
@@ -62,6 +63,7 @@ def test_is_defined_both_ways_or_neither(two: tuple[Pattern, Pattern]) -> None:
     assert outcomes[0] == outcomes[1]
 
 
+@fewer
 @given(layers((RH, LH), (RF, LF), (RF,)))
 def test_grouping_only_decides_where_it_is_defined(three: tuple[Pattern, Pattern, Pattern]) -> None:
     """Law 2: where feet may clash, either grouping that is defined gives what the other gives."""
@@ -84,6 +86,7 @@ def test_silence_of_its_span_is_the_identity(p: Pattern) -> None:
     assert p | rest == p == rest | p
 
 
+@fewer
 @given(layers((RH, LH), (RF, LF), lengths=True))
 def test_the_shorter_tiles(two: tuple[Pattern, Pattern]) -> None:
     """Law 2: the longer keeps its span, and the shorter is there as often as it goes into it."""
@@ -95,6 +98,7 @@ def test_the_shorter_tiles(two: tuple[Pattern, Pattern]) -> None:
         assert own == (p * int(both.span / p.span)).hits
 
 
+@fewer
 @given(any_meters, st.integers(2, 5), st.integers(2, 5))
 def test_what_does_not_divide_names_the_bars_where_it_meets(meter: Meter, m: int, n: int) -> None:
     """Law 2: spans that do not divide are an error naming their least common multiple in bars; to_lcm goes there."""
@@ -107,6 +111,7 @@ def test_what_does_not_divide_names_the_bars_where_it_meets(meter: Meter, m: int
     assert over(a, b, to_lcm=True) == silence(Meters.of(meter, lcm(m, n)))
 
 
+@fewer
 @given(layers((RH,), (LF,), lengths=True))
 def test_to_lcm_changes_nothing_that_divides(two: tuple[Pattern, Pattern]) -> None:
     """Law 2: where ``|`` is defined, going to the least common multiple gives the same."""
@@ -125,6 +130,7 @@ def test_three_beats_against_four_meet_after_three_bars() -> None:
     assert [hit.onset for hit in both.hits if hit.limb is RF] == [0, 4, 8]
 
 
+@fewer
 @given(patterns(limbs=(LH,), ornaments=False), st.data())
 def test_a_clash_names_limb_bar_and_count(p: Pattern, data: st.DataObject) -> None:
     """Law 2: two surfaces for one limb at one instant is an error that names limb, both surfaces, bar and count."""
@@ -139,6 +145,7 @@ def test_a_clash_names_limb_bar_and_count(p: Pattern, data: st.DataObject) -> No
         assert part in said
 
 
+@fewer
 @given(patterns(limbs=(RF,), ornaments=False), feels, feels)
 def test_two_feels_are_an_error(p: Pattern, first: Feel, second: Feel) -> None:
     """Law 2: two different feels are an error that names both."""

@@ -9,7 +9,7 @@ from kitgen.errors import PatternError
 from kitgen.line import Line, Note
 from kitgen.pattern import Pattern, mirror, reverse
 from kitgen.time import Meters, Subdivision
-from tests.strategies import displacements, feels, maps, patterns, whole_maps
+from tests.strategies import displacements, feels, fewer, maps, patterns, whole_maps
 
 
 @given(patterns(lengths=True, feel=feels), displacements, displacements)
@@ -18,6 +18,7 @@ def test_displacements_add(p: Pattern, a: int, b: int) -> None:
     assert (p >> a) >> b == p >> (a + b)
 
 
+@fewer
 @given(patterns(lengths=True), displacements, st.integers(-3, 3))
 def test_displacing_is_modulo_the_span(p: Pattern, a: int, turns: int) -> None:
     """Law 3: displacing by whole spans changes nothing, and span and meters stay."""
@@ -34,6 +35,7 @@ def test_reverse_undoes_itself(p: Pattern) -> None:
     assert reverse(back) == p
 
 
+@fewer
 @given(patterns(lengths=True))
 def test_reverse_undoes_itself_where_holds_leave_room(p: Pattern) -> None:
     """Law 3: with holds, reverse undoes itself wherever a hold does not run into what now follows it."""
@@ -41,6 +43,7 @@ def test_reverse_undoes_itself_where_holds_leave_room(p: Pattern) -> None:
         assert reverse(reverse(p)) == p
 
 
+@fewer
 @given(patterns(), displacements)
 def test_reverse_turns_displacement_round(p: Pattern, a: int) -> None:
     """Law 3: displacing later and reversing is reversing and displacing earlier."""
@@ -88,6 +91,7 @@ def test_line_and_complement_are_the_subdivision(given_line: tuple[Line, Subdivi
     assert tuple(sorted((*line.notes, *other.notes), key=lambda note: note.onset)) == full.notes
 
 
+@fewer
 @given(st.one_of(maps(), whole_maps()), subdivisions)
 def test_slots_never_overlap(meters: Meters, subdivision: Subdivision) -> None:
     """Law 3: the slots of a subdivision follow one another inside the bars and are even in each group of beats."""

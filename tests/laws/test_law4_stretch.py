@@ -5,7 +5,7 @@ from fractions import Fraction
 from hypothesis import given
 
 from kitgen.pattern import Pattern, stretch
-from tests.strategies import factors, feels, patterns
+from tests.strategies import factors, feels, fewer, patterns
 
 
 @given(patterns(lengths=True, feel=feels), factors, factors)
@@ -14,6 +14,7 @@ def test_stretches_multiply(p: Pattern, a: Fraction, b: Fraction) -> None:
     assert stretch(stretch(p, a), b) == stretch(p, a * b)
 
 
+@fewer
 @given(patterns(lengths=True, feel=feels), factors)
 def test_a_stretch_can_be_taken_back(p: Pattern, a: Fraction) -> None:
     """Law 4: stretching by 1 changes nothing, so stretching by 1/a takes back stretching by a."""
@@ -21,6 +22,7 @@ def test_a_stretch_can_be_taken_back(p: Pattern, a: Fraction) -> None:
     assert stretch(stretch(p, a), 1 / a) == p
 
 
+@fewer
 @given(patterns(lengths=True), factors)
 def test_everything_is_stretched(p: Pattern, a: Fraction) -> None:
     """Law 4: onsets, lengths and the span are all multiplied; limbs, surfaces, levels and ornaments stay."""

@@ -1,4 +1,4 @@
-"""Law 5: linear passing never puts two limbs at one instant, and projecting the result back to a line gives the line."""
+"""Law 5: linear passing never puts two limbs at one instant, and projecting the result back gives the line."""
 
 import pytest
 from hypothesis import given
@@ -8,7 +8,7 @@ from kitgen.apply import pass_linear
 from kitgen.kit import Limb
 from kitgen.line import Line
 from kitgen.pattern import Level, Pattern, project_line
-from tests.strategies import lines, maps
+from tests.strategies import fewer, lines, maps
 
 orders = st.lists(st.sampled_from(Limb), min_size=1, max_size=5).map(tuple)
 gaps = st.sampled_from(("left", "filled"))
@@ -34,6 +34,7 @@ def test_projected_back_it_is_the_line(line: Line, order: tuple[Limb, ...], gaps
     assert back.meters == line.meters
 
 
+@fewer
 @given(lines(maps()), orders, gaps)
 def test_holds_under_any_meters(line: Line, order: tuple[Limb, ...], gaps: str) -> None:
     """Law 5: changes of meter and short bars do not break it."""
@@ -42,6 +43,7 @@ def test_holds_under_any_meters(line: Line, order: tuple[Limb, ...], gaps: str) 
     assert project_line(passed, softest=Level.NORMAL).onsets == line.onsets
 
 
+@fewer
 @given(lines(), orders)
 def test_limbs_come_in_order(line: Line, order: tuple[Limb, ...]) -> None:
     """Law 5: with gaps left, stroke n is played by limb n of the order, over and over."""
@@ -49,6 +51,7 @@ def test_limbs_come_in_order(line: Line, order: tuple[Limb, ...]) -> None:
     assert [hit.limb for hit in passed.hits] == [order[n % len(order)] for n in range(len(line.notes))]
 
 
+@fewer
 @given(lines(), orders)
 def test_filled_gaps_make_one_stream(line: Line, order: tuple[Limb, ...]) -> None:
     """Law 5: filled gaps add only taps, every place of the line is kept, and limbs come in order through it all."""
@@ -58,7 +61,9 @@ def test_filled_gaps_make_one_stream(line: Line, order: tuple[Limb, ...]) -> Non
     assert [hit.limb for hit in filled.hits] == [order[n % len(order)] for n in range(len(filled.hits))]
 
 
-@pytest.mark.parametrize("order", ["RH LH RF", "rh,lh,rf", (Limb.RH, Limb.LH, Limb.RF)], ids=["words", "commas", "limbs"])
+@pytest.mark.parametrize(
+    "order", ["RH LH RF", "rh,lh,rf", (Limb.RH, Limb.LH, Limb.RF)], ids=["words", "commas", "limbs"]
+)
 def test_an_order_is_words_or_limbs(order: str | tuple[Limb, ...]) -> None:
     """Law 5: an order given as text or as limbs is the same order, and a plain quarter line goes round it."""
     passed = pass_linear(Line.parse("1 2 3 4", notation="counts"), order=order)

@@ -2,7 +2,6 @@
 
 from contextlib import suppress
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -12,7 +11,7 @@ from kitgen.kit import Limb
 from kitgen.line import Line
 from kitgen.pattern import Pattern, project, tile
 from kitgen.time import Meters
-from tests.strategies import lines, maps, patterns, usual_meters, whole_maps
+from tests.strategies import fewer, lines, maps, patterns, usual_meters, whole_maps
 
 names = st.sampled_from(tuple(OSTINATOS))
 
@@ -30,15 +29,15 @@ def layered(draw: st.DrawFn, name: str) -> tuple[Pattern, Pattern]:
     return in_limb(line, limb, surface), own
 
 
-@pytest.mark.parametrize("name", OSTINATOS)
-@given(st.data())
-def test_untouched_by_a_line(name: str, data: st.DataObject) -> None:
+@given(names.flatmap(layered))
+def test_untouched_by_a_line(two: tuple[Pattern, Pattern]) -> None:
     """Law 6: with a line laid over it, an ostinato's limbs projected out are the ostinato, tiled."""
-    top, own = data.draw(layered(name))
+    top, own = two
     assert project(top | own, *own.limbs) == tile(own, top.meters)
     assert project(top | own, *top.limbs) == top
 
 
+@fewer
 @given(names, whole_maps(usual_meters, max_runs=2), st.data())
 def test_untouched_where_it_fills_a_map(name: str, over: Meters, data: st.DataObject) -> None:
     """Law 6: an ostinato made to fill any meters is given back by its limbs from under any line it can be under."""
@@ -61,6 +60,7 @@ def test_untouched_by_any_pattern(data: st.DataObject) -> None:
     assert project(top | own, *feet) == tile(own, over * turns) == own * turns
 
 
+@fewer
 @given(lines(maps()), st.sampled_from(Limb))
 def test_a_line_in_a_limb_is_that_line(line: Line, limb: Limb) -> None:
     """Law 6: the line laid over is itself untouched: its onsets, in one limb."""

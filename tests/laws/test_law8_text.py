@@ -15,6 +15,7 @@ from tests.strategies import (
     any_meters,
     factors,
     feels,
+    fewer,
     lines,
     maps,
     patterns,
@@ -30,41 +31,63 @@ F = Fraction
 # ---- box rows --------------------------------------------------------------------------------------------------------
 
 
-@given(patterns(over=maps(max_runs=3), lengths=True, feel=feels), st.data())
-def test_rows_give_the_pattern_back(p: Pattern, data: st.DataObject) -> None:
-    """Law 8: box rows read back equal: meters, short and cut bars, levels, ornaments and holds over the end."""
-    text = render_rows(
-        p,
-        counts=data.draw(st.booleans()),
-        count_quarters=data.draw(st.booleans()),
-        width=data.draw(st.sampled_from((20, 40, 80, 200))),
-    )
+WIDTHS = st.sampled_from((20, 40, 80, 200))
+
+
+@given(patterns(over=maps(max_runs=3), limbs=(Limb.RH, Limb.RF), feel=feels), WIDTHS, st.booleans(), st.booleans())
+def test_rows_give_the_pattern_back(p: Pattern, width: int, counts: bool, count_quarters: bool) -> None:  # noqa: FBT001
+    """Law 8: box rows read back equal: any subdivisions, changes of meter, short bars and cut beats, every level."""
+    text = render_rows(p, counts=counts, count_quarters=count_quarters, width=width)
     assert parse_rows(text, feel=p.feel) == p
 
 
-@given(patterns(over=whole_maps(usual_meters, max_bars=6), parts=(1, 2, 4), lengths=True), st.integers(10, 120))
+@given(patterns(over=whole_maps(usual_meters, max_bars=1, max_runs=2), parts=(1, 2, 3, 4), lengths=True), WIDTHS)
+def test_rows_give_holds_and_ornaments_back(p: Pattern, width: int) -> None:
+    """Law 8: box rows read back equal with all limbs, their ornaments, and holds that run over the end."""
+    assert parse_rows(render_rows(p, width=width)) == p
+
+
+@given(patterns(limbs=(Limb.LH,), parts=(1, 2, 3), lengths=True), WIDTHS)
+def test_rows_give_holds_over_short_bars_back(p: Pattern, width: int) -> None:
+    """Law 8: holds over changes of meter, short bars and cut beats read back equal, or are refused as too fine."""
+    assert unless_too_fine(p, width=width) == p
+
+
+def unless_too_fine(p: Pattern, *, width: int = 80) -> Pattern:
+    """What its rows read back as; the pattern itself where a beat would take more boxes than can be read."""
+    try:
+        return parse_rows(render_rows(p, width=width))
+    except PatternError as error:
+        if "at most 960" in str(error):
+            return p
+        raise
+
+
+@fewer
+@given(
+    patterns(over=whole_maps(usual_meters, max_bars=6), limbs=(Limb.LH, Limb.RF), parts=(1, 2)), st.integers(10, 120)
+)
 def test_rows_of_many_bars_give_the_pattern_back(p: Pattern, width: int) -> None:
     """Law 8: rows broken at barlines to any width read back equal, a row left out where it is silent."""
     assert parse_rows(render_rows(p, width=width)) == p
 
 
-@given(patterns(over=whole_maps(max_runs=3)), any_meters)
+@fewer
+@given(patterns(over=whole_maps(max_runs=2), limbs=(Limb.RH,), parts=(1, 2, 3)), any_meters)
 def test_a_meter_known_to_the_reader_is_not_printed(p: Pattern, known: Meter) -> None:
     """Law 8: the reader told the meter that the printer was told needs no meter line for it."""
     assert parse_rows(render_rows(p, meter=known), known) == p
 
 
-@given(patterns(over=whole_maps(), parts=(1, 2, 3), lengths=True), factors)
+@fewer
+@given(patterns(over=whole_maps(max_bars=1), limbs=(Limb.LH,), parts=(1, 2, 3)), factors)
 def test_stretched_rows_give_the_pattern_back(p: Pattern, by: Fraction) -> None:
-    """Law 8: a pattern stretched by an awkward factor, which cuts beats anywhere, reads back equal."""
+    """Law 8: a pattern stretched by an awkward factor, which cuts beats anywhere, reads back equal or is refused."""
     longer = stretch(p, by)
-    try:
-        text = render_rows(longer)
-    except PatternError as error:
-        pytest.fail(str(error))
-    assert parse_rows(text) == longer
+    assert unless_too_fine(longer) == longer
 
 
+@fewer
 @given(swinging_patterns(feel=st.builds(Feel, st.just(8), st.sampled_from((F(2), F("1.85"), F(3))))))
 def test_a_performance_gives_itself_back(p: Pattern) -> None:
     """Law 8: a performed pattern, off every usual grid, reads back equal."""
@@ -84,7 +107,8 @@ def test_more_boxes_than_can_be_read_are_refused() -> None:
     [
         "RF bass x..x x..X; LF hat-foot ..x. ..x.",
         "count 1e&a 2e&a; RH ride x.x. x.xx",
-        "RH closed-hat x.x. x.x. x.x. x.x. | x.x. x.x. x.x. x...\nRH open-hat .... .... .... .... | .... .... .... ..x-",
+        """RH closed-hat x.x. x.x. x.x. x.x. | x.x. x.x. x.x. x...
+           RH open-hat   .... .... .... .... | .... .... .... ..x-""",
         "LH snare --.. .... x--- ----",
         "LH snare ---- ---- x--- ----",
         "RH ride x-x- xxx x--- ----\nflam RH x... ... .... ....\nLH snare .g.g .g. ..t. f..X",
@@ -114,6 +138,7 @@ def test_blocks_may_part_a_bar() -> None:
     assert p.meters == Meters.of(Meter(7, 8))
 
 
+@fewer
 @given(st.integers(0, 3), st.sampled_from((20, 80)))
 def test_silence_gives_itself_back(bars: int, width: int) -> None:
     """Law 8: silence reads back as silence; silence of span 0 has no rows."""
@@ -163,12 +188,14 @@ def test_counts_are_told_from_note_values(line: Line) -> None:
     assert parse(text, meter) == line
 
 
-@given(said_lines(st.sampled_from([meter for meter in (Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(2, 2))])))
+@fewer
+@given(said_lines(st.sampled_from((Meter(2, 4), Meter(3, 4), Meter(4, 4), Meter(2, 2)))))
 def test_counts_print_every_said_line(line: Line) -> None:
     """Law 8: in simple meters counts carry every line of halves, quarters and thirds of the beat."""
     assert parse(render(line, "counts"), line.meters.runs[0][0]) == line
 
 
+@fewer
 @given(lines(whole_maps(usual_meters), most_parts=4))
 def test_note_values_are_told_from_the_others(line: Line) -> None:
     """Law 8: note values that are printed are told apart by what is in them and read back equal."""
@@ -201,11 +228,11 @@ def test_any_length_has_note_values_or_none(numerator: int, denominator: int, me
         ("13/4", "[2. 16] 8.r"),
         ("5/2", "[2 8] 4.r"),
         ("5/4", "[4 16] 2r 8.r"),
-        ("5/3", "[3 12] 3r 6r"),
-        ("2/3", "6 2.r 12r"),
+        ("5/3", "[3 12] 2r 12r"),
+        ("2/3", "6 2r 3r"),
         ("5/12", "[12 48] 48r 2..r"),
     ],
 )
 def test_lengths_fall_into_few_values(length: str, text: str) -> None:
     """Law 8: a length is one value if it can be, else two, the longer first, thirds in triplet values."""
-    assert render(Line((Note(F(0), F(length)),), Meters.of(Meter(4, 4))), "values").split("r")[0] in (text.split("r")[0],)
+    assert render(Line((Note(F(0), F(length)),), Meters.of(Meter(4, 4))), "values") == text

@@ -1,0 +1,157 @@
+"""Elements are read from the notes of a page: what they say, what they leave out, and that they cannot be faked."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+
+from kitgen.apply import OSTINATOS, known_ostinatos, ostinato
+from kitgen.kit import Limb, kit
+from kitgen.page import Page, Row, Tempo, elements_of
+from kitgen.page.elements import cells_of, keeps, longest_rest_bars, ostinatos_in
+from kitgen.pattern import Feel, Pattern, mirror, parse_rows, project, silence
+from kitgen.time import Meter, Meters
+from tests.strategies import maps, patterns, whole_maps
+
+F = Fraction
+FOUR = Meters.of(Meter(4, 4))
+
+
+def page_of(*rows: Pattern) -> Page:
+    """A page of these rows."""
+    return Page("a page", "", tuple(Row(f"row {n}", p) for n, p in enumerate(rows, start=1)), Tempo.at(90, F(1)))
+
+
+def elements(rows: str, *, meter: str = "4/4", feel: Feel | None = None) -> set[str]:
+    """The elements of a page of one row."""
+    p = parse_rows(rows, meter)
+    return set(elements_of(page_of(p if feel is None else p.with_feel(feel))))
+
+
+@pytest.mark.parametrize(
+    ("rows", "meter", "expected"),
+    [
+        ("RF bass x x x x", "4/4", {"meter 4/4", "cell RF x"}),
+        ("RF bass x.x. ..x. x.x. ..x.", "4/4", {"meter 4/4", "cell RF xx", "cell RF .x"}),
+        ("RF bass xxxx x..x .xx. xxx", "4/4", {"meter 4/4", "cell RF xxxx", "cell RF x..x", "cell RF .xx.", "cell RF xxx"}),
+        ("RF bass x.x .x.", "6/8", {"meter 6/8", "cell RF x.x", "cell RF .x."}),
+        ("LH snare X . g .", "4/4", {"meter 4/4", "cell LH x", "contrast soft-accent"}),
+        ("LH snare X . x .", "4/4", {"meter 4/4", "cell LH x"}),
+        ("LH snare x . x .; flam LH x . . .", "4/4", {"meter 4/4", "cell LH x", "ornament flam"}),
+        ("LH snare x . x .; drag LH x . . .; buzz LH . . x .", "4/4", {"meter 4/4", "cell LH x", "ornament drag", "ornament buzz"}),
+        ("rest . . . .", "4/4", {"meter 4/4"}),
+    ],
+)  # fmt: skip
+def test_elements_of_a_page(rows: str, meter: str, expected: set[str]) -> None:
+    """Meter, cells on the fewest boxes, ornaments, and a contrast only of accents with soft strokes of one limb."""
+    assert elements(rows, meter=meter) == expected
+
+
+@pytest.mark.parametrize(("unit", "words"), [(8, "feel swing eighths"), (16, "feel swing sixteenths")])
+def test_a_swing_is_an_element(unit: int, words: str) -> None:
+    """The feel is an element by what swings, whatever the ratio."""
+    found = {frozenset(elements("RF bass x x x x", feel=Feel(unit, ratio))) for ratio in (F(3, 2), F(2), None)}
+    assert found == {frozenset({"meter 4/4", "cell RF x", words})}
+
+
+@given(patterns(over=whole_maps(max_runs=2)))
+def test_elements_are_the_notes_alone(p: Pattern) -> None:
+    """Elements depend on no title, label, recipe or note, and a page of the same row twice has no more."""
+    page = page_of(p)
+    other = Page("else", "other words", (Row("b", p), Row("c", p)), Tempo.at(60, F(1)), "kitgen 0", ("a note",))
+    rests = {element for element in elements_of(page) if element.startswith("rest ")}
+    assert elements_of(page) == tuple(sorted(elements_of(page)))
+    assert set(elements_of(other)) - set(elements_of(page)) <= rests
+
+
+@given(patterns(over=maps()))
+def test_cells_hold_the_strokes(p: Pattern) -> None:
+    """A limb's cells are as many strokes as the limb has in the beats they stand for, and none is empty."""
+    for limb in Limb:
+        cells = cells_of(p, limb)
+        assert all("x" in cell for cell in cells)
+        assert len(set(cells)) == len(cells)
+        assert bool(cells) == (limb in p.limbs)
+
+
+@given(patterns(over=whole_maps()))
+def test_a_mirrored_page_has_mirrored_cells(p: Pattern) -> None:
+    """Swapping left and right swaps the limbs of cells and nothing else."""
+    for limb in Limb:
+        assert cells_of(mirror(p), limb) == cells_of(p, limb.mirrored)
+
+
+# ---- rests -----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rows", "bars"),
+    [
+        ("LH snare x . . . | . . . . | x . . . | x . . .", 0),
+        ("LH snare x . . . | . . . . | . . . . | x . . .", 2),
+        ("LH snare x . . . | . . . . | . . . . | . . . x", 2),
+        ("LH snare . . . . | . . . . | . . . . | . . . .", 4),
+        ("LH snare x . . . | . . . . | . . . . | x . . .; RF bass x x x x | x x x x | x x x x | x x x x", 2),
+        ("LH snare x . . . | . . . . | . . . . | x . . .; RF bass . . . . | x . . . | . . . . | . . . .", 0),
+        ("LH snare x . . . | x . . . | x . . . | x . . .", 0),
+    ],
+)
+def test_long_rests_are_counted_in_bars(rows: str, bars: int) -> None:
+    """The longest run of bars in which a limb that pauses is silent; a foot that keeps time makes it no shorter."""
+    p = parse_rows(rows)
+    assert longest_rest_bars(p) == bars
+    assert (f"rest {bars} bars" in elements_of(page_of(p))) is bool(bars)
+
+
+# ---- ostinatos -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", list(OSTINATOS))
+def test_an_ostinato_is_found_under_a_line(name: str) -> None:
+    """Every ostinato is an element of a page that keeps it, whatever is over it, and of its own page."""
+    own = ostinato(name)
+    meters = own.meters * (2 if own.span == 4 or own.span == 3 else 4)
+    free = next(limb for limb in (Limb.LH, Limb.RH) if limb not in own.limbs)
+    top = (
+        parse_rows(f"{free.name} snare x.x. .x.. ..xx x...", meters.bars[0].meter) if own.span != 3 else silence(meters)
+    )
+    under = ostinato(name, meters)
+    known = known_ostinatos(meters, kit("standard"))
+    assert name in ostinatos_in(under, known)
+    assert name in ostinatos_in(under.with_hits(list(under) + [hit for hit in top if hit.onset < under.span]), known)
+
+
+def test_a_broken_ostinato_is_not_found() -> None:
+    """One stroke left out, added or moved to another surface, and the page does not keep the ostinato."""
+    samba = ostinato("samba", FOUR)
+    known = known_ostinatos(FOUR, kit("standard"))
+    assert ostinatos_in(samba, known) == ("samba",)
+    assert ostinatos_in(samba.with_hits(samba.hits[1:]), known) == ()
+    more = parse_rows("RF bass x.xx X..x x..x X..x; LF hat-foot ..x. ..x. ..x. ..x.")
+    assert ostinatos_in(more, known) == ()
+
+
+def test_part_of_another_ostinato_is_not_named() -> None:
+    """Feet that keep bass quarters and hat on 2 and 4 are that ostinato, not also its two halves."""
+    both = ostinato("quarters-hat-2-4", FOUR)
+    known = known_ostinatos(FOUR, kit("standard"))
+    assert ostinatos_in(both, known) == ("quarters-hat-2-4",)
+    assert keeps(both, known["quarters"])
+    assert ostinatos_in(project(both, Limb.RF), known) == ("quarters",)
+
+
+def test_an_ostinato_is_found_as_a_left_handed_player_plays_it() -> None:
+    """On a mirrored kit the mirrored feet are the ostinato, the others are not."""
+    left = kit("standard", hand="left")
+    samba = mirror(ostinato("samba", FOUR))
+    assert ostinatos_in(samba, known_ostinatos(FOUR, left)) == ("samba",)
+    assert ostinatos_in(samba, known_ostinatos(FOUR, kit("standard"))) == ()
+
+
+def test_an_application_is_an_element_only_where_it_is_given() -> None:
+    """The application's name comes from a recipe that was verified, never from the page's words."""
+    page = Page(
+        "linear", "linear", (Row("linear", silence(FOUR)),), Tempo.at(90, F(1)), "kitgen 0 apply 'x' --as linear"
+    )
+    assert elements_of(page) == ("meter 4/4",)
+    assert elements_of(page, application="linear") == ("application linear", "meter 4/4")

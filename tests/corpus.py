@@ -85,7 +85,9 @@ def reading(path: Path) -> Reading:
     )
     onsets = sorted({at for at, _, _ in struck})
     ends = [*onsets[1:], span]
-    alone = len(onsets) == len(struck) and all(at + length <= end for (at, length, _), end in zip(struck, ends, strict=True))
+    alone = len(onsets) == len(struck) and all(
+        at + length <= end for (at, length, _), end in zip(struck, ends, strict=True)
+    )
     return Reading(
         tuple(onsets),
         span,
@@ -99,7 +101,7 @@ _NoteRow = tuple[Fraction, Fraction, str, str | None, bool]
 
 @dataclass(frozen=True)
 class _Bar:
-    """A measure as music21 has it: how far it is filled, how long it should be, and (place, length, pitch, tie, accent)."""
+    """A measure as music21 has it: how far it is filled, how long it should be, and its notes."""
 
     length: Fraction
     full: Fraction
@@ -206,4 +208,6 @@ def _xml(path: Path) -> bytes:
         return data
     with ZipFile(BytesIO(data)) as archive:
         container = etree.fromstring(archive.read("META-INF/container.xml"), _PARSER)
-        return archive.read(next(element for element in container.iter() if str(element.tag).endswith("rootfile")).get("full-path", ""))
+        return archive.read(
+            next(element for element in container.iter() if str(element.tag).endswith("rootfile")).get("full-path", "")
+        )

@@ -6,7 +6,7 @@ not suit is refused with a reason, or adapted with a note that says how.
 
 from kitgen.apply.limb import in_limb
 from kitgen.apply.linear import pass_linear
-from kitgen.apply.ostinatos import OSTINATOS, fitted_ostinato, known_ostinatos, ostinato
+from kitgen.apply.ostinatos import OSTINATOS, check_under, fitted_ostinato, known_ostinatos, ostinato
 from kitgen.apply.registry import APPLICATIONS, application, apply
 from kitgen.apply.setting import Application, Made, Setting
 
@@ -18,6 +18,7 @@ __all__ = [
     "Setting",
     "application",
     "apply",
+    "check_under",
     "fitted_ostinato",
     "in_limb",
     "known_ostinatos",

@@ -6,12 +6,12 @@ practice); samba's heavier second pulse and the older baiao without its third st
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from kitgen.errors import RefusedError, UnknownNameError
 from kitgen.kit import Kit, Limb
-from kitgen.pattern import Hit, Pattern, mirror, parse_rows, tile
+from kitgen.pattern import Hit, Pattern, mirror, orchestrate, parse_rows, tile
 from kitgen.time import Bar, Meter, Meters
 
 _Plain = Callable[[Bar], Iterator[Hit]]
@@ -138,6 +138,25 @@ def ostinato(name: str, meters: Meters | None = None) -> Pattern:
     return pattern if meters is None else _fill(pattern, meters, f"the {name} ostinato")
 
 
+def check_under(under: str | None, meters: Meters) -> None:
+    """Raise where an ostinato's name, or its box rows, cannot be read at all, whatever it is to stand under.
+
+    Raises:
+        UnknownNameError: no such name; PatternError, KitError: rows that cannot be read.
+    """
+    if under in (None, "none"):
+        return
+    if _is_rows(under):
+        parse_rows(under, meters.bars[0].meter)
+    elif under not in OSTINATOS:
+        raise UnknownNameError("ostinato", under, [*OSTINATOS, "none"])
+
+
+def _is_rows(under: str) -> bool:
+    words = under.split()
+    return len(words) > 1 and words[0].upper() in Limb.__members__
+
+
 def fitted_ostinato(under: str, meters: Meters, kit: Kit) -> tuple[Pattern, Ostinato]:
     """An ostinato by name or as box rows, filling a map and set for a kit's hands.
 
@@ -145,16 +164,18 @@ def fitted_ostinato(under: str, meters: Meters, kit: Kit) -> tuple[Pattern, Osti
         UnknownNameError, PatternError: no such name; rows that cannot be read.
         RefusedError: it does not fit the meters, or the kit lacks one of its surfaces.
     """
-    if under.split()[0].upper() in Limb.__members__ and len(under.split()) > 1:
+    if _is_rows(under):
         item = Ostinato("own", "your own ostinato", under)
         meter = meters.only or meters.bars[0].meter
         pattern = _fill(parse_rows(under, meter), meters, "your ostinato")
     else:
         pattern = set_for(kit, ostinato(under, meters))
         item = OSTINATOS[under]
+        if "ride" in item.words and any(hit.surface == "closed-hat" for hit in pattern.hits):
+            item = replace(item, words=f"{item.words}, on the closed hat")
     for label in sorted({hit.surface for hit in pattern.hits}):
         if label not in kit:
-            raise RefusedError(f"{item.words} needs a {label}, which the {kit.name} kit has not; {_plain_ones()}")
+            raise RefusedError(f"{item.words} needs a {label}, which the {kit.name} kit has not; {_plain_ones(kit)}")
     return pattern, item
 
 
@@ -174,12 +195,25 @@ def _fill(pattern: Pattern, meters: Meters, what: str) -> Pattern:
     raise RefusedError(f"{what} lasts {length} and does not fit {where}; {_plain_ones()}")
 
 
-def _plain_ones() -> str:
-    return f"these fit any meter: {', '.join(name for name, item in OSTINATOS.items() if item.rule)}"
+def _plain_ones(kit: Kit | None = None) -> str:
+    """The ostinatos that fit any meter, and a kit if one is given."""
+    bar = Meters.of(_FOUR_FOUR)
+    fitting = [
+        name
+        for name, item in OSTINATOS.items()
+        if item.rule and (kit is None or all(hit.surface in kit for hit in set_for(kit, ostinato(name, bar))))
+    ]
+    return f"these fit any meter: {', '.join(fitting)}" if fitting else "no ostinato fits it; use --under none"
 
 
 def set_for(kit: Kit, pattern: Pattern) -> Pattern:
-    """A pattern written for a right-handed player, set for the kit's hands."""
+    """A pattern written for a right-handed player on a full kit, set for a kit's hands.
+
+    Where there is no ride its part goes to the closed hat, unless the foot plays the hat.
+    """
+    labels = {hit.surface for hit in pattern.hits}
+    if "ride" in labels and "ride" not in kit and "closed-hat" in kit and "hat-foot" not in labels:
+        pattern = orchestrate(pattern, {"ride": "closed-hat"})
     if kit.hand == "left":
         return mirror(pattern)
     if kit.hand == "open" and any(hit.limb is Limb.RH and hit.surface.endswith("-hat") for hit in pattern.hits):

@@ -2,7 +2,7 @@
 
 from kitgen.apply import before, groove, hands, limb, linear, long_short
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.errors import PatternError, RefusedError, UnknownNameError
+from kitgen.errors import KitError, PatternError, RefusedError, UnknownNameError
 from kitgen.line import Line
 
 APPLICATIONS: dict[str, Application] = {
@@ -40,7 +40,12 @@ def apply(line: Line, name: str, setting: Setting | None = None) -> Made:
     chosen = application(name)
     if chosen.needs_notes and not line.notes:
         raise RefusedError(f"this line is all rest, and {name} needs something to play; use --as alone to count it")
+    setting = setting or Setting()
     try:
-        return chosen.make(line, setting or Setting())
-    except PatternError as error:
+        made = chosen.make(line, setting)
+    except (PatternError, KitError) as error:
         raise RefusedError(f"{name} would not be playable: {error}") from error
+    for _, pattern in made.rows:
+        for hit in pattern.hits:
+            setting.need(hit.surface)
+    return made

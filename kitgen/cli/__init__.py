@@ -44,6 +44,17 @@ class _Commands(click.Group):
             raise click.UsageError(f"no command is called {args[0]!r}; {hint}", ctx)
         return super().resolve_command(ctx, args)
 
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command; left to click, an interruption or a closed pipe would be told in other ways than ours."""
+        from kitgen.errors import KitgenError
+
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            raise KitgenError("interrupted; files are as they were before") from None
+        except BrokenPipeError:
+            return _reader_gone()
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002  click's
         with formatter.section("Commands"):
             formatter.write_dl(list(_COMMANDS.items()))
@@ -87,14 +98,19 @@ def main() -> None:
         _say(f"Error: {error}")
         sys.exit(1)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        sys.exit(0)
+        sys.exit(_reader_gone())
     except Exception as error:
         if os.environ.get("KITGEN_DEBUG"):
             raise
         _say(f"Error: a fault inside kitgen ({type(error).__name__}: {error}); set KITGEN_DEBUG=1 to see where")
         sys.exit(1)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _reader_gone() -> int:
+    """Nobody reads standard output any more: drop what is left of it, and end well."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    return 0
 
 
 def _say(message: str) -> None:

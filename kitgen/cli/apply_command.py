@@ -71,8 +71,9 @@ def command(line: str, **options: Any) -> None:
     from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
     from kitgen.write.manifest import Folder, kinds_of
-    from kitgen.write.midi import PlayAlong
+    from kitgen.write.midi import PlayAlong, check_tracks
 
+    check_tracks(options["tracks"])
     names = _names(options["as_"])
     kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})

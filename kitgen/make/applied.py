@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from kitgen.apply import Made, Setting, apply, known_ostinatos
+from kitgen.apply import Made, Setting, apply, check_under, known_ostinatos
 from kitgen.errors import FeelError, KitgenError, OptionError, ReadError, RefusedError
-from kitgen.kit import Kit, Limb, kit
+from kitgen.kit import KITS, Kit, Limb, kit
 from kitgen.line import Line, parse
 from kitgen.make.recipe import ApplyRecipe
 from kitgen.page import Page, Row, Tempo, elements_of
@@ -14,6 +14,8 @@ from kitgen.page.value import USUAL_TEMPO
 from kitgen.pattern import EVEN, Feel
 from kitgen.pattern.swing import played_onsets
 from kitgen.time import BPM_RANGE, bpm_value
+
+_MOST_TEMPI = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,7 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None) -> Page:
         RefusedError: the line does not suit the application; other KitgenErrors for options that cannot be.
     """
     line = repeated(line, recipe.bars)
+    check_under(recipe.under, line.meters)
     made = apply(line, recipe.as_, setting_of(recipe, on))
     unit = line.meters.bars[0].meter.tempo_unit
     tempo = tempo_of(recipe.tempo, unit)
@@ -156,13 +159,26 @@ def ladder_of(words: str | None) -> tuple[float, ...]:
     while at < goal:
         tempi.append(at)
         at += int(step) if step == int(step) else step
+        if len(tempi) == _MOST_TEMPI:
+            raise OptionError(
+                f"--tempo {words}: steps of {step_word} make more than {_MOST_TEMPI} tempi; take larger ones"
+            )
     return (*tempi, goal)
 
 
 def elements_in(page: Page, on: Kit | None = None) -> tuple[str, ...]:
     """The elements of a page of an applied line: its notes', and its application where its recipe makes it again."""
-    ostinatos = known_ostinatos(page.pattern.meters, on or kit("standard"))
+    ostinatos = known_ostinatos(page.pattern.meters, on or _kit_of(page))
     return elements_of(page, ostinatos=ostinatos, application=verified_application(page))
+
+
+def _kit_of(page: Page) -> Kit:
+    """The kit a page's recipe names, if it is built in; else the standard one, in the hands it names."""
+    try:
+        recipe = ApplyRecipe.parse(page.recipe)
+        return kit(recipe.kit if recipe.kit in KITS else "standard", hand=recipe.hand)
+    except KitgenError:
+        return kit("standard")
 
 
 def verified_application(page: Page) -> str | None:

@@ -16,6 +16,7 @@ from kitgen.kit import Limb, surface_of_key
 from kitgen.make.applied import elements_in, remade
 from kitgen.page import Page
 from kitgen.pattern import Pattern
+from kitgen.read.lines import bytes_of, text_of
 from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.read.smf import load
 from kitgen.read.text import page_of_text
@@ -40,11 +41,7 @@ def check_path(path: Path) -> tuple[str, ...]:
     if ending in (".mid", ".midi"):
         return tuple(check_midi(load(path), path))
     if ending == ".txt":
-        try:
-            text = path.read_text("utf-8")
-        except (OSError, UnicodeDecodeError) as error:
-            raise ReadError(f"{path}: {getattr(error, 'strerror', None) or 'not a text file'}") from error
-        return tuple(check_page(page_of_text(text, path.stem)))
+        return tuple(check_page(page_of_text(text_of(bytes_of(path), path), path.stem)))
     raise ReadError(f"{path}: check reads .mid and .txt files and folders that hold a manifest.json")
 
 
@@ -184,9 +181,12 @@ def check_folder(folder: Path) -> Iterator[str]:
             if not path.is_file():
                 yield f"{title}: {name} is missing"
                 continue
-            if hashlib.sha256(path.read_bytes()).hexdigest() != entry["sha256"].get(kind):
+            if hashlib.sha256(bytes_of(path)).hexdigest() != entry["sha256"].get(kind):
                 yield f"{title}: {name} was changed after the manifest was written"
-            yield from (f"{title}, {name}: {finding}" for finding in check_path(path))
+            try:
+                yield from (f"{title}, {name}: {finding}" for finding in check_path(path))
+            except ReadError as error:
+                yield f"{title}: {error}"
         yield from (f"{title}: {finding}" for finding in _elements_agree(folder, entry))
 
 
@@ -194,7 +194,10 @@ def _elements_agree(folder: Path, entry: Mapping[str, Any]) -> Iterator[str]:
     name = entry["files"].get("txt")
     if name is None or not (folder / name).is_file():
         return
-    page = page_of_text((folder / name).read_text("utf-8"), name)
+    try:
+        page = page_of_text(text_of(bytes_of(folder / name), folder / name), name)
+    except ReadError:
+        return  # said already, where the file was checked
     found, said = set(elements_in(page)), set(entry["elements"])
     if found != said:
         yield (
@@ -205,12 +208,15 @@ def _elements_agree(folder: Path, entry: Mapping[str, Any]) -> Iterator[str]:
 
 def _manifest(folder: Path) -> dict[str, Any]:
     path = folder / "manifest.json"
+    if not path.is_file():
+        raise ReadError(f"{folder}: no manifest.json in it; check reads folders that kitgen wrote")
+    text = text_of(bytes_of(path), path)
     try:
-        manifest = json.loads(path.read_text("utf-8"))
+        manifest = json.loads(text)
         for entry in manifest["pages"]:
-            entry["number"], entry["title"], entry["files"].items(), entry["sha256"].get, entry["elements"]
-    except FileNotFoundError:
-        raise ReadError(f"{folder}: no manifest.json in it; check reads folders that kitgen wrote") from None
-    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+            entry["number"], entry["title"], entry["sha256"].get, set(entry["elements"])
+            if not all(isinstance(name, str) for name in entry["files"].values()):
+                raise TypeError("a file's name is no text")
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise ReadError(f"{path}: not a manifest kitgen wrote ({type(error).__name__}: {error})") from error
     return dict(manifest)

@@ -113,7 +113,9 @@ def straighten(pattern: Pattern, feel: Feel | None = None, *, threes: Collection
 
 
 def estimated(pattern: Pattern) -> Feel:
-    """The eighth swing a performance seems to have; even where nothing says otherwise."""
+    """The eighth swing a performance seems to have; even where its beats hold no eighths or nothing says otherwise."""
+    if any(span % 1 for meter, length in pattern.meters.runs for span in (*meter.beats, length)):
+        return EVEN
     places = [
         hit.onset % 1
         for hit in pattern.hits

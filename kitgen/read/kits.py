@@ -58,7 +58,7 @@ def read_kit(path: Path, *, hand: str | None = None) -> Kit:
         surfaces = values.get("surfaces", [])
         if not isinstance(surfaces, list) or not all(isinstance(label, str) for label in surfaces):
             raise OptionError("'surfaces' is a list of labels in quotes")
-        if not isinstance(keys, dict) or not all(isinstance(key, int) for key in keys.values()):
+        if not isinstance(keys, dict) or not all(type(key) is int for key in keys.values()):
             raise OptionError("[keys] gives a MIDI key, a number, to each label")
         return Kit(
             str(values.get("name", path.stem)),

@@ -52,14 +52,17 @@ def read_line(
     """
     path = _path_of(given)
     if path is None:
-        text = sys.stdin.read() if given == "-" else given
+        text = _standard_input() if given == "-" else given
         line = parse(text, meter, notation=notation, pad=pad)
         return _typed(_bars(line, measures))
     data = bytes_of(path)
     words = f"{path.name} sha256:{hashlib.sha256(data).hexdigest()}"
     ending = path.suffix.lower()
     if ending in TEXT_ENDINGS:
-        line = parse(text_of(data, path), meter, notation=notation, pad=pad)
+        try:
+            line = parse(text_of(data, path), meter, notation=notation, pad=pad)
+        except LineError as error:
+            raise ReadError(f"{path.name}: {error}") from error
         return _typed(_bars(line, measures))
     remarks: tuple[str, ...] = ()
     if ending in MIDI_ENDINGS:
@@ -86,6 +89,20 @@ def _typed(line: Line) -> LineSource:
     return LineSource(line, render(line), typed=True)
 
 
+def _standard_input() -> str:
+    """What stands in standard input, as text.
+
+    Raises:
+        ReadError: there is none, or it is no text.
+    """
+    if sys.stdin is None:
+        raise ReadError("standard input is closed; type the line, or pipe it in")
+    try:
+        return sys.stdin.read()
+    except UnicodeDecodeError:
+        raise ReadError("standard input is no text; a line of text is UTF-8") from None
+
+
 def is_file_name(given: str) -> bool:
     """True if what was given names a file rather than being a line."""
     return _path_of(given) is not None
@@ -97,15 +114,14 @@ def _path_of(given: str) -> Path | None:
         return None
     path = Path(given)
     known = path.suffix.lower() in (*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS)
+    boxes = re.fullmatch(r"[\sxX.|-]*", given)
     try:
-        there = path.is_file()
-        if path.is_dir() and ("/" in given or given not in ("x", "X", ".")):
-            raise ReadError(f"{given} is a folder; give one file, or type a line")
+        there, folder = path.is_file(), path.is_dir()
     except (OSError, ValueError):
         return None
-    if there or (known and not re.fullmatch(r"[\sxX.|-]*", given)):
-        return path
-    return None
+    if folder and not boxes:
+        raise ReadError(f"{given} is a folder; give one file, or type a line")
+    return path if there or (known and not boxes) else None
 
 
 def bytes_of(path: Path) -> bytes:
@@ -119,14 +135,14 @@ def bytes_of(path: Path) -> bytes:
 def text_of(data: bytes, path: Path) -> str:
     """Bytes as UTF-8 text, or a ReadError."""
     try:
-        return data.decode("utf-8")
+        return data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise ReadError(f"{path.name}: not a text file; a line of text is UTF-8") from None
 
 
 def number_of(part: str | None) -> str | int | None:
     """A part as a number where it is one, else its name."""
-    return int(part) if part is not None and part.isdigit() else part
+    return int(part) if part is not None and part.isdecimal() else part
 
 
 def subdivisions_of(words: str | None) -> tuple[int, ...] | None:

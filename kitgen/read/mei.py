@@ -1,12 +1,13 @@
-"""MEI into bars as written, and MEI out of ABC and Humdrum.
+"""MEI into bars as written, and MEI out of Humdrum.
 
 Conventions: quarters, exact. Every file, MEI too, goes through Verovio, whose MEI is uniform: a note lasts its
 ``dur``, dots and tuplet; each half of a tremolo between two notes lasts half of what is written. Cue notes and notes
-that are not visible are rests. A part is a staff, or the staves under one brace. Of several movements the first is
-read. Elements and attributes: Music Encoding Initiative, MEI Guidelines, version 5.0. The MIDI key of an unpitched
-note is its ``pnum``.
+that are not visible are rests. A part is a staff, or the staves under one brace that have no names of their own. Of
+several movements the first is read. Elements and attributes: Music Encoding Initiative, MEI Guidelines, version 5.0.
+The MIDI key of an unpitched note is its ``pnum``.
 
-What is not read: swing, tempo, words, jumps such as da capo, signs for a repeated beat (refused), mensural durations (refused).
+What is not read: swing, tempo, words, jumps such as da capo. Signs for a repeated beat and mensural durations are
+refused.
 """
 
 import re
@@ -31,7 +32,6 @@ _POWERS = {str(2**power): Fraction(4, 2**power) for power in range(12)}
 _SYMBOLS = {"common": Meter(4, 4), "cut": Meter(2, 2)}
 _BRACKETS = ("beam", "tuplet", "bTrem", "fTrem", "graceGrp", "app", "lem", "choice", "corr", "reg", "expan", "add")
 _TIMED = ("note", "chord", "rest", "space")
-_WHOLE_RESTS = ("mRest", "mSpace", "multiRest")
 _REPEATS = {"mRpt": 1, "mRpt2": 2}
 _DEEPEST = 40
 
@@ -41,7 +41,7 @@ def mei_of(data: bytes, kind: str) -> "Element":
 
     Args:
         data: the file.
-        kind: ``mei``, ``abc`` or ``humdrum``.
+        kind: ``mei`` or ``humdrum``.
 
     Raises:
         ReadError: Verovio does not make a score of it.
@@ -56,7 +56,7 @@ def mei_of(data: bytes, kind: str) -> "Element":
     toolkit = verovio.toolkit()
     toolkit.setOptions({"inputFrom": kind, "breaks": "none"})
     if not toolkit.loadData(text):
-        raise ReadError(f"is not {kind.upper() if kind != 'humdrum' else 'Humdrum'} that can be read as a score")
+        raise ReadError(f"is not {'MEI' if kind == 'mei' else 'Humdrum'} that can be read as a score")
     return parsed(toolkit.getMEI({}).encode())
 
 
@@ -88,7 +88,7 @@ def part_bars(root: "Element", index: int) -> tuple[ScoreBar, ...]:
 
 
 def _tag(element: "Element") -> str:
-    return element.tag.removeprefix(_NAMESPACE) if isinstance(element.tag, str) else ""
+    return element.tag.removeprefix(_NAMESPACE)
 
 
 def _all(element: "Element", tag: str) -> Iterator["Element"]:
@@ -114,9 +114,9 @@ def _parts_in(group: "Element", depth: int = 0) -> Iterator[tuple[str, tuple[str
             yield _label(child), (child.get("n", ""),)
         elif _tag(child) == "staffGrp" and depth < _DEEPEST:
             braced = child.get("symbol") == "brace" or any(mark.get("symbol") == "brace" for mark in child)
-            staves = tuple(staff.get("n", "") for staff in _all(child, "staffDef"))
-            if braced and staves:
-                yield _label(child) or next((name for name, _ in _parts_in(child, depth + 1) if name), ""), staves
+            staves = list(_all(child, "staffDef"))
+            if braced and staves and not any(_label(staff) for staff in staves):
+                yield _label(child), tuple(staff.get("n", "") for staff in staves)
             else:
                 yield from _parts_in(child, depth + 1)
 
@@ -175,7 +175,7 @@ class _PartReader:
                     voice = 100 * self.staves.index(staff.get("n", "")) + _integer(layer.get("n"), 1)
                     self._layer(layer, voice, contents, number)
                 else:
-                    reach = max((at + length for _, at, length, _ in _walk(layer, number)), default=Fraction(0))
+                    reach = max((at + length for _, at, length in _walk(layer, number)), default=Fraction(0))
                     others = max(others, reach)
         ties = list(_all(measure, "tie"))
         self.ties_to |= {tie.get("endid", "").lstrip("#") for tie in ties}
@@ -192,7 +192,7 @@ class _PartReader:
         self.bars += [replace(bar, signs=Signs(endings=endings)) for _ in range(contents.bars - 1)]
 
     def _layer(self, layer: "Element", voice: int, contents: "_Contents", number: str) -> None:
-        for element, at, length, factor in _walk(layer, number):
+        for element, at, length in _walk(layer, number):
             tag = _tag(element)
             if tag == "meterSig" and not at:
                 self.meter = _meter_sign(element) or self.meter
@@ -203,7 +203,7 @@ class _PartReader:
             elif tag in _TIMED:
                 contents.own = max(contents.own, at + length)
                 if tag in ("note", "chord"):
-                    self._sounding(element, Notehead(at, length or factor, voice, ""), contents, grace=not length)
+                    self._sounding(element, Notehead(at, length, voice, ""), contents, grace=not length)
 
     def _sounding(self, element: "Element", head: Notehead, contents: "_Contents", *, grace: bool) -> None:
         """Take in a note or chord; a grace note waits for the next note of its voice."""
@@ -246,12 +246,12 @@ class _Contents:
     back: int = 0
 
 
-def _walk(layer: "Element", number: str) -> Iterator[tuple["Element", Fraction, Fraction, Fraction]]:
+def _walk(layer: "Element", number: str) -> Iterator[tuple["Element", Fraction, Fraction]]:
     """Every event of a layer with its place and length; grace notes have length 0."""
     at = Fraction(0)
     for element, factor in _events(layer, Fraction(1), 0, number):
         length = _duration(element, number) * factor if _tag(element) in _TIMED else Fraction(0)
-        yield element, at, length, factor
+        yield element, at, length
         at += length
 
 

@@ -17,7 +17,7 @@ def rows_given(under: str | None) -> str | None:
         return under
     path = Path(under)
     try:
-        text = path.read_text("utf-8")
+        text = path.read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise ReadError(
             f"{under}: {getattr(error, 'strerror', None) or 'not a text file'}; box rows are read from a text file"

@@ -188,7 +188,7 @@ def own_meter(length: Fraction, *, like: Meter, number: str = "") -> _Runs:
         count = length * unit / 4
         if count.denominator == 1 and count <= 64:
             return ((Meter(int(count), unit), length),)
-    whole = length // 4 * 4
+    whole = Fraction(length // 4 * 4)
     if whole and whole != length:
         return ((_COMMON_TIME, whole), *own_meter(length - whole, like=_COMMON_TIME, number=number))
     if whole:

@@ -74,7 +74,8 @@ def _unpacked(data: bytes) -> bytes:
         raise
     except broken as error:
         raise ReadError(
-            f"is no sound zip ({error}); compressed MusicXML is a zip with a score inside, plain MusicXML ends in .musicxml"
+            f"is no sound zip ({error}); compressed MusicXML is a zip with a score inside, "
+            "and plain MusicXML ends in .musicxml"
         ) from None
 
 

@@ -30,13 +30,13 @@ if TYPE_CHECKING:
 ROOTS = ("score-partwise", "score-timewise")
 
 _TYPES = {
-    name: Fraction(4) / 2**power
+    name: Fraction(2) ** power
     for power, name in enumerate(
         (
-            "maxima", "long", "breve", "whole", "half", "quarter", "eighth",
-            "16th", "32nd", "64th", "128th", "256th", "512th", "1024th",
+            "1024th", "512th", "256th", "128th", "64th", "32nd", "16th",
+            "eighth", "quarter", "half", "whole", "breve", "long", "maxima",
         ),
-        start=-3,
+        start=-8,
     )
 }  # fmt: skip
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -142,14 +142,13 @@ def _number(text: str | None, what: str, pace: _Pace, *, least: Fraction | int =
 
 
 def _written(element: "Element", stated: Fraction, pace: _Pace) -> Fraction:
-    """The stated length, or the written one where the divisions cannot express that and it was rounded."""
-    written = _TYPES.get((element.findtext("type") or "").strip())
-    if written is None or written == stated:
+    """The stated length, or that of the tuplet where the divisions cannot express it and it was rounded."""
+    written, tuplet = _TYPES.get((element.findtext("type") or "").strip()), element.find("time-modification")
+    if written is None or tuplet is None:
         return stated
     written *= 2 - Fraction(1, 2 ** len(element.findall("dot")))
-    if (tuplet := element.find("time-modification")) is not None:
-        written *= _number(tuplet.findtext("normal-notes"), "normal-notes", pace)
-        written /= _number(tuplet.findtext("actual-notes"), "actual-notes", pace)
+    written *= _number(tuplet.findtext("normal-notes"), "normal-notes", pace)
+    written /= _number(tuplet.findtext("actual-notes"), "actual-notes", pace)
     if (written * pace.divisions).denominator == 1 or abs(written - stated) * pace.divisions >= 1:
         return stated
     return written

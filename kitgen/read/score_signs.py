@@ -9,8 +9,6 @@ from kitgen.read.score_bars import Signs
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-_JUMPS = {"segno": "segno", "coda": "coda", "tocoda": "to_coda", "dalsegno": "dal_segno"}
-
 
 def signs_of(measures: Sequence["Element"], top: Sequence["Element"]) -> list[Signs]:
     """The signs of each measure of a part; jumps may also stand in the top part alone."""
@@ -53,10 +51,12 @@ def _repeats(barlines: Sequence["Element"]) -> Signs:
 
 def _jumps(measure: "Element", signs: Signs) -> Signs:
     for sound in (*measure.findall("sound"), *measure.findall("direction/sound")):
-        names = {ours: sound.get(theirs, "") for theirs, ours in _JUMPS.items() if sound.get(theirs)}
         signs = replace(
             signs,
-            **names,
+            segno=sound.get("segno") or signs.segno,
+            coda=sound.get("coda") or signs.coda,
+            to_coda=sound.get("tocoda") or signs.to_coda,
+            dal_segno=sound.get("dalsegno") or signs.dal_segno,
             da_capo=signs.da_capo or sound.get("dacapo") == "yes",
             fine=signs.fine or bool(sound.get("fine")),
         )

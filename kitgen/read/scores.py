@@ -1,9 +1,9 @@
 """Score files into rhythm lines and drum patterns.
 
-MusicXML, plain (``.musicxml``, ``.xml``) and compressed (``.mxl``), is read directly; MEI, ABC and Humdrum by way of
-Verovio, which turns them into MEI. Conventions: quarters, exact; bars are made whole by the rules of
-:func:`kitgen.read.score_bars.laid_out`; the first part is read unless another is asked for; repeats stay folded
-(the music once, as written) unless unfolded. Nothing is fetched, and every failure is a
+MusicXML, plain (``.musicxml``, ``.xml``) and compressed (``.mxl``), is read directly; MEI (``.mei``) and Humdrum
+(``.krn``) by way of Verovio, which turns both into uniform MEI. Conventions: quarters, exact; bars are made whole by
+the rules of :func:`kitgen.read.score_bars.laid_out`; the first part is read unless another is asked for; repeats stay
+folded (the music once, as written) unless unfolded. Nothing is fetched, and every failure is a
 :class:`~kitgen.errors.ReadError` that names the file.
 """
 
@@ -23,8 +23,7 @@ if TYPE_CHECKING:
 _Value = TypeVar("_Value")
 
 _MUSICXML = (".musicxml", ".xml", ".mxl")
-_BY_VEROVIO = {".mei": "mei", ".abc": "abc", ".krn": "humdrum"}
-SUFFIXES = (*_MUSICXML, *_BY_VEROVIO)
+SUFFIXES = (*_MUSICXML, ".mei", ".krn")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +100,7 @@ def _read(
 
 
 def _about(path: Path, error: KitgenError) -> ReadError:
-    return ReadError(f"{path}: {error}")
+    return ReadError(f"{path.name}: {error}")
 
 
 def _opened(path: Path) -> _Score:
@@ -113,8 +112,8 @@ def _opened(path: Path) -> _Score:
     if suffix not in SUFFIXES:
         raise ReadError(f"is no score file by its name; scores end in {', '.join(SUFFIXES)}")
     data = read_score_bytes(path)
-    if suffix in (".abc", ".krn"):
-        root = mei.mei_of(data, _BY_VEROVIO[suffix])
+    if suffix == ".krn":
+        root = mei.mei_of(data, "humdrum")
     else:
         root = parsed(data)
         if mei.is_mei(root):

@@ -7,6 +7,7 @@ rename. What was there before is put back if anything fails or the run is interr
 import shutil
 import tempfile
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from kitgen.errors import WriteError
@@ -49,11 +50,11 @@ def _same(path: Path, data: bytes) -> bool:
 
 def _move_in(folder: Path, files: Mapping[str, bytes]) -> None:
     fresh = [parent for parent in (folder, *folder.parents) if not parent.exists()]
-    folder.mkdir(parents=True, exist_ok=True)
     done: list[Path] = []
     kept: dict[Path, Path] = {}
     stage = None
     try:
+        folder.mkdir(parents=True, exist_ok=True)
         stage = Path(tempfile.mkdtemp(prefix=".writing-", dir=folder))
         for index, data in enumerate(files.values()):
             (stage / f"new-{index}").write_bytes(data)
@@ -73,9 +74,7 @@ def _move_in(folder: Path, files: Mapping[str, bytes]) -> None:
         if stage is not None:
             shutil.rmtree(stage, ignore_errors=True)
         for parent in fresh:
-            try:
+            with suppress(OSError):
                 parent.rmdir()
-            except OSError:
-                break
         raise
     shutil.rmtree(stage, ignore_errors=True)

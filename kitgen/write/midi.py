@@ -33,7 +33,7 @@ class PlayAlong:
     """How a play-along is laid out.
 
     Args:
-        repeats: how often the page is played.
+        repeats: how often the page is played; as often as there are tempi, if those are more.
         tempi: counts a minute for each time through, in turn, the last kept; empty for the page's start throughout.
     """
 
@@ -45,6 +45,11 @@ class PlayAlong:
             raise OptionError(f"--repeats {self.repeats}; a page is played through 1 to 64 times")
         for tempo in self.tempi:
             bpm_value(tempo)
+
+    @property
+    def turns(self) -> int:
+        """How often the page is played."""
+        return max(self.repeats, len(self.tempi))
 
 
 def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, int] | None = None) -> bytes:
@@ -97,9 +102,9 @@ def play_along(
     conductor.append((0, _META, smf.tempo(float((how.tempi or (page.tempo.start,))[0] * page.tempo.unit))))
     notes = _moved(sound.pickup, lead - sound.end)
     texts: list[tuple[int, int, str]] = []
-    for turn in range(how.repeats):
+    for turn in range(how.turns):
         start = lead + turn * sound.end
-        last = turn + 1 == how.repeats
+        last = turn + 1 == how.turns
         notes += _moved([note for note in sound.notes if not last or note not in sound.pickup], start)
         texts += [(tick + start, limb, words) for tick, limb, words in sound.texts]
         conductor += [
@@ -111,7 +116,7 @@ def play_along(
         if how.tempi and turn:
             tempo = how.tempi[min(turn, len(how.tempi) - 1)]
             conductor.append((start, _META, smf.tempo(float(tempo * page.tempo.unit))))
-    end = lead + how.repeats * sound.end
+    end = lead + how.turns * sound.end
     chunks = [smf.track(conductor, end)]
     for name, limbs in _parts(page.pattern, tracks):
         chunks.append(smf.track(_part(name, limbs, notes, texts, tracks), end))
@@ -202,9 +207,19 @@ def _tick(place: Fraction, ticks: int) -> int:
     return place.numerator * ticks // place.denominator
 
 
-def _parts(pattern: Pattern, tracks: str) -> list[tuple[str, tuple[Limb, ...]]]:
+def check_tracks(tracks: str) -> str:
+    """The word back, if it says how limbs share tracks.
+
+    Raises:
+        OptionError: it is not one of ``TRACKS``.
+    """
     if tracks not in TRACKS:
         raise OptionError(f"--tracks {tracks!r}; it is one of {', '.join(TRACKS)}")
+    return tracks
+
+
+def _parts(pattern: Pattern, tracks: str) -> list[tuple[str, tuple[Limb, ...]]]:
+    check_tracks(tracks)
     limbs = _with_grace_hands(pattern)
     if tracks == "one":
         return [("drum set", limbs)]

@@ -1,21 +1,24 @@
 """Two pieces of work timed side by side, and the ratio of their times.
 
 Conventions: a side is a function that gets one turn ready and returns it, so that only the turn is timed and every turn
-starts with values nobody has used. The sides take turns and the shortest turn of each counts, so that what else the
-machine does, and whatever a first turn has to fetch, shows as little as it can. No seconds are judged: they differ from
-machine to machine.
+starts with values nobody has used. The sides take turns and the shortest turn of each counts; seconds are those of the
+processor where the system tells them finely, which are the seconds of an idle machine. So what else the machine does,
+and whatever a first turn has to fetch, shows as little as it can. No seconds are judged: they differ from machine to
+machine.
 """
 
 import gc
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from time import perf_counter
+from time import get_clock_info, perf_counter, process_time
 from typing import Any, Protocol
 
 Turn = Callable[[], object]
 Side = Callable[[], Turn]
 Clock = Callable[[], float]
+
+USUAL_CLOCK: Clock = process_time if get_clock_info("process_time").resolution < 1e-5 else perf_counter
 
 
 class Timer(Protocol):
@@ -59,7 +62,7 @@ class Race:
         at_most: float | None = None,
         scale: float = 1,
         rounds: int = 15,
-        clock: Clock = perf_counter,
+        clock: Clock = USUAL_CLOCK,
     ) -> None:
         """Measure a ratio; without ``--benchmark-enable`` only run both sides once.
 

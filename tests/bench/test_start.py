@@ -1,8 +1,7 @@
 """The command line from start to finish, against a Python that only imports click.
 
 Every process runs the same Python with compiled files at hand, made in the first round. They are kept in a folder of
-their own, so that it makes no difference how the package came here. What counts is the processor time of a process,
-where the system tells it: that is how long it takes on an idle machine, and it is no longer on a busy one.
+their own, so that it makes no difference how the package came here.
 """
 
 import os
@@ -29,7 +28,7 @@ ROUNDS = 20
 
 
 def processor_s() -> float:
-    """Seconds of processor time of every process started so far that has ended; the time of day on Windows."""
+    """Seconds the processor has spent on processes started here that have ended; on Windows the seconds that pass."""
     if sys.platform == "win32":
         return perf_counter()
     used = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -82,7 +81,6 @@ def test_help_starts_about_as_fast_as_click(race: Race, started: Starter) -> Non
 def test_a_first_page_takes_three_times_click_at_most(race: Race, started: Starter) -> None:
     """``kitgen apply`` writes a folder with a page in at most three times the time of importing click."""
     number = count()
-
     race(
         "kitgen apply",
         lambda: started(*KITGEN, "apply", LINE, "--as", "linear", "--out", f"page-{next(number)}"),

@@ -171,6 +171,14 @@ def test_straighten_finds_the_ratio(ratio: Fraction, strokes: int) -> None:
     assert straighten(performed(p)) == p
 
 
+@given(patterns(limbs=(Limb.RH, Limb.RF)))
+@fewer
+def test_straighten_without_a_feel_never_fails(p: Pattern) -> None:
+    """Law 7: without a feel, whatever was played is given one: even where its beats cannot swing."""
+    feel = straighten(p).feel
+    assert feel == EVEN or feel.ratio is not None
+
+
 @pytest.mark.parametrize("onsets", [(), ("0", "1"), ("0", "1/2", "1", "3/2"), ("0", "1/4", "1/2", "3/4")])
 def test_straighten_leaves_the_even_even(onsets: tuple[str, ...]) -> None:
     """Law 7: a performance with nothing late in its beats is even already."""

@@ -33,12 +33,13 @@ def elements(rows: str, *, meter: str = "4/4", feel: Feel | None = None) -> set[
     [
         ("RF bass x x x x", "4/4", {"meter 4/4", "cell RF x"}),
         ("RF bass x.x. ..x. x.x. ..x.", "4/4", {"meter 4/4", "cell RF xx", "cell RF .x"}),
-        ("RF bass xxxx x..x .xx. xxx", "4/4", {"meter 4/4", "cell RF xxxx", "cell RF x..x", "cell RF .xx.", "cell RF xxx"}),
+        ("RF bass xxxx x..x", "2/4", {"meter 2/4", "cell RF xxxx", "cell RF x..x"}),
+        ("RF bass .xx. xxx", "2/4", {"meter 2/4", "cell RF .xx.", "cell RF xxx"}),
         ("RF bass x.x .x.", "6/8", {"meter 6/8", "cell RF x.x", "cell RF .x."}),
         ("LH snare X . g .", "4/4", {"meter 4/4", "cell LH x", "contrast soft-accent"}),
         ("LH snare X . x .", "4/4", {"meter 4/4", "cell LH x"}),
         ("LH snare x . x .; flam LH x . . .", "4/4", {"meter 4/4", "cell LH x", "ornament flam"}),
-        ("LH snare x . x .; drag LH x . . .; buzz LH . . x .", "4/4", {"meter 4/4", "cell LH x", "ornament drag", "ornament buzz"}),
+        ("LH snare x x; drag LH x .; buzz LH . x", "2/4", {"meter 2/4", "cell LH x", "ornament drag", "ornament buzz"}),
         ("rest . . . .", "4/4", {"meter 4/4"}),
     ],
 )  # fmt: skip

@@ -14,7 +14,7 @@ def alone(line: Line, setting: Setting) -> Made:
     bars. Options: ``surface`` for a pad or drum instead of the clap. Law: the hands give the line's onsets; the foot
     is on every beat.
     """
-    label = setting.first_of("clap", "snare")
+    label = setting.hand_surface("clap", "snare")
     hand, kit = setting.kit.lead, setting.kit
     pulse, _ = fitted_ostinato("quarters", line.meters, kit)
     foot = setting.need("floor") if label == "clap" and "floor" in kit else "bass"
@@ -28,5 +28,10 @@ def alone(line: Line, setting: Setting) -> Made:
 
 
 APPLICATION = Application(
-    "alone", "before the kit", "the line clapped or on a pad, pulse in the foot", alone, needs_notes=False
+    "alone",
+    "before the kit",
+    "the line clapped or on a pad, pulse in the foot",
+    alone,
+    needs_notes=False,
+    uses=("surface",),
 )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from kitgen.apply.layers import level_of
+from kitgen.apply.layers import level_of, parts_struck
 from kitgen.apply.ostinatos import beats_of
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.errors import RefusedError
@@ -24,7 +24,7 @@ def groove(line: Line, setting: Setting) -> Made:
         raise RefusedError(
             "a groove keeps its own time; leave --under away, or use --as limb --limb RF over an ostinato"
         )
-    label = setting.first_of("closed-hat", "ride")
+    label = setting.hand_surface("closed-hat", "ride")
     time_hand = setting.kit.limb_for(label)
     back = set(backbeats(line.meters, half_time=setting.half_time))
     kicks = [note for note in line.notes if note.onset not in back]
@@ -59,27 +59,36 @@ def backbeats(meters: Meters, *, half_time: bool = False) -> Iterator[Fraction]:
 
 
 def _half_time(bar: Bar) -> Iterator[Fraction]:
+    beats = beats_of(bar)
+    if len(bar.meter.beats) < 3:
+        raise RefusedError(f"half time needs a bar of three beats or more; {bar.meter} has {len(bar.meter.beats)}")
     groups = bar.meter.beat_groups
     index = groups[0] if len(groups) > 1 else len(bar.meter.beats) - 1
-    beats = beats_of(bar)
-    if 0 < index < len(beats):
+    if index < len(beats):
         yield beats[index][0]
 
 
 def _time(line: Line) -> Iterator[Fraction]:
-    """The hand's places: eighths; the first and last of a beat in triplets; quarters where the half is the beat."""
-    for beat, parts in zip(line.meters.beats, line.parts_a_beat, strict=True):
-        shares = _shares(beat, parts)
-        yield from (at for share in shares if (at := beat.start + share) < beat.end)
+    """The hand's places, one feel throughout.
+
+    Eighths (quarters where the half is the beat); the first and last of three where every divided beat is in
+    threes; under any other odd division, the beat alone.
+    """
+    struck = parts_struck(line)
+    shuffled = {parts for parts in struck if parts > 1} == {3}
+    for beat, parts in zip(line.meters.beats, struck, strict=True):
+        yield from (at for share in _shares(beat, parts, shuffled=shuffled) if (at := beat.start + share) < beat.end)
 
 
-def _shares(beat: Beat, parts: int) -> list[Fraction]:
+def _shares(beat: Beat, parts: int, *, shuffled: bool) -> list[Fraction]:
+    unit = beat.meter.unit
     if beat.meter.denominator >= 8:
-        unit = beat.meter.unit
         return [unit * index for index in range(int(beat.length / unit) or 1)]
-    if parts % 3 == 0:
-        return [Fraction(0), beat.meter.unit * Fraction(2, 3)]
-    return [Fraction(0), beat.meter.unit / 2]
+    if shuffled:
+        return [Fraction(0), unit * Fraction(2, 3)]
+    return [Fraction(0)] if parts % 2 and parts > 1 else [Fraction(0), unit / 2]
 
 
-APPLICATION = Application("groove", "time", "hat, backbeat, and the line on the bass", groove)
+APPLICATION = Application(
+    "groove", "time", "hat, backbeat, and the line on the bass", groove, uses=("surface", "half_time")
+)

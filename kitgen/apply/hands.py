@@ -3,11 +3,18 @@
 from collections.abc import Iterator
 from itertools import cycle
 
-from kitgen.apply.layers import finest_division, stream_parts, stroke, together, under_for, without_graces
+from kitgen.apply.layers import finest_division, laid, parts_struck, stream_parts, stroke
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.line import Line
-from kitgen.pattern import Hit, Pattern
+from kitgen.pattern import Hit
 
+_TITLES = {
+    "natural": "Hands, natural sticking",
+    "alternating": "Hands, alternating",
+    "doubles": "Hands, in doubles",
+    "paradiddle": "Hands, in paradiddles",
+    "together": "Both hands together",
+}
 _BY_STROKE = {"alternating": "RL", "doubles": "RRLL", "paradiddle": "RLRRLRLL"}
 
 
@@ -20,8 +27,9 @@ def natural_sticking(line: Line) -> tuple[str, ...]:
     >>> "".join(natural_sticking(Line.parse("1 & 2 e & a 3 trip let 4 trip let")))
     'RRRLRLRLRLRL'
     """
-    finest, hands, running = finest_division(line), {}, 0
-    for beat, parts in zip(line.meters.beats, line.parts_a_beat, strict=True):
+    struck = parts_struck(line)
+    finest, hands, running = finest_division(struck), {}, 0
+    for beat, parts in zip(line.meters.beats, struck, strict=True):
         count = stream_parts(parts, finest)
         first = running if count % 2 else 0
         for index in range(count):
@@ -49,26 +57,26 @@ def hands(line: Line, setting: Setting) -> Made:
     ``surface``, ``under`` for feet. Law: both hands together give the line's onsets; in the natural sticking of
     eighths no "&" is a right.
     """
-    label = setting.first_of("snare")
+    label = setting.hand_surface("snare")
     right, left = setting.kit.lead, setting.kit.weak
     hits: list[Hit] = []
     for note, hand in zip(line.notes, stickings(line, setting.sticking), strict=True):
         limbs = {"R": (right,), "L": (left,), "B": (right, left)}[hand]
         hits += [stroke(note, limb, label) for limb in limbs]
-    under, item = under_for(setting, line.meters, None)
-    notes: tuple[str, ...]
-    title, say = (
-        f"Hands, {setting.sticking} sticking",
-        "Play the line with the sticking shown; keep both hands at one height.",
-    )
-    if under is None or item is None:
-        kept, lost = without_graces(hits)
-        notes = ("grace notes left out: both hands play together",) if lost else ()
-        return Made(title, say, (("the line", Pattern(tuple(kept), line.meters)),), notes)
-    whole, notes = together(hits, under, "the line in both hands")
-    return Made(
-        f"{title}, over {item.title}", say, (("the line", whole),), notes, swings=item.swings, count_quarters=item.latin
+    return laid(
+        line,
+        setting,
+        hits,
+        title=_TITLES[setting.sticking],
+        say="Play the line with the sticking shown; both hands sound alike.",
+        label="the line",
     )
 
 
-APPLICATION = Application("hands", "hands", "the line in both hands, natural sticking or another", hands)
+APPLICATION = Application(
+    "hands",
+    "hands",
+    "the line in both hands, natural sticking or another",
+    hands,
+    uses=("sticking", "surface", "under"),
+)

@@ -1,15 +1,19 @@
 """What applications share: a line as strokes, and laying strokes over an ostinato without breaking it."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from math import lcm
 
 from kitgen.apply.ostinatos import Ostinato, fitted_ostinato
-from kitgen.apply.setting import Setting
+from kitgen.apply.setting import Made, Setting
 from kitgen.errors import RefusedError
 from kitgen.kit import Limb
 from kitgen.line import Line, Note
-from kitgen.pattern import Hit, Level, Ornament, Pattern, project
+from kitgen.pattern import Hit, Level, Ornament, Pattern
 from kitgen.time import Meters
+
+_BARS_ALONE = 4
+_HELD_HAT = frozenset(("closed-hat", "open-hat"))
 
 
 def level_of(note: Note) -> Level:
@@ -29,39 +33,91 @@ def stroke(note: Note, limb: Limb, label: str, *, level: Level | None = None) ->
     return Hit(note.onset, limb, label, level or level_of(note), ornament_of(note, limb))
 
 
-def without_graces(hits: list[Hit]) -> tuple[list[Hit], int]:
-    """Hits with the flams and drags taken off whose other hand is busy, and how many that were."""
+def without_graces(hits: list[Hit]) -> list[Hit]:
+    """Hits with the flams and drags taken off whose other hand is busy."""
     busy = {(hit.onset, hit.limb) for hit in hits}
-    bare = {
-        index: Hit(hit.onset, hit.limb, hit.surface, hit.level, None, hit.length)
-        for index, hit in enumerate(hits)
+    return [
+        Hit(hit.onset, hit.limb, hit.surface, hit.level, None, hit.length)
         if hit.ornament is not None and hit.ornament.has_graces and (hit.onset, hit.limb.mirrored) in busy
-    }
-    return [bare.get(index, hit) for index, hit in enumerate(hits)], len(bare)
+        else hit
+        for hit in hits
+    ]
 
 
-def lost_graces(lost: int) -> tuple[str, ...]:
-    """The note a page carries about graces taken off."""
-    if not lost:
-        return ()
-    return (f"{lost} grace note{'s' if lost > 1 else ''} of the line left out: the other hand is busy there",)
+def lost_graces(line: Line, played: Pattern) -> tuple[str, ...]:
+    """The note a page carries about grace notes of the line that nobody plays."""
+    graced = {hit.onset for hit in played.hits if hit.ornament is not None}
+    lost = sum(1 for note in line.notes if note.graces and note.onset not in graced)
+    many, them = ("s", "them") if lost > 1 else ("", "it")
+    return (f"{lost} grace note{many} of the line left out: no free hand for {them}",) if lost else ()
 
 
-def together(top: list[Hit], under: Pattern, what: str) -> tuple[Pattern, tuple[str, ...]]:
+def laid(
+    line: Line,
+    setting: Setting,
+    hits: list[Hit],
+    *,
+    title: str,
+    say: str,
+    label: str,
+    default: str | None = None,
+    over_say: str | None = None,
+) -> Made:
+    """Strokes as a page: by themselves, or over an ostinato that is heard alone first and never broken.
+
+    Args:
+        line: the line the strokes come from.
+        setting: names the ostinato.
+        hits: the strokes.
+        title: of the page without an ostinato; what it is over is added.
+        say: the instruction.
+        label: of the row.
+        default: the ostinato where the setting names none.
+        over_say: the instruction over an ostinato, after it has been started; ``say`` unless given.
+    """
+    under, item = under_for(setting, line.meters, default)
+    if under is None or item is None:
+        whole = Pattern(tuple(without_graces(hits)), line.meters)
+        return Made(title, say, ((label, whole),), lost_graces(line, whole))
+    whole = together(hits, under, title)
+    return Made(
+        f"{title} over {item.title}",
+        f"Start with {item.words}; when it runs by itself, add the line. {over_say or say}",
+        (("ostinato alone", _alone(under, item)), (label, whole)),
+        lost_graces(line, whole),
+        swings=item.swings,
+        count_quarters=item.latin,
+    )
+
+
+def _alone(under: Pattern, item: Ostinato) -> Pattern:
+    """An ostinato by itself for as long as the line, four bars at most, and no less than once through."""
+    bars = under.meters.bars
+    end = min(under.span, max(item.span, bars[min(len(bars), _BARS_ALONE) - 1].end))
+    end = next((bar.end for bar in bars if bar.end >= end), under.span)
+    return Pattern(tuple(hit for hit in under.hits if hit.onset < end), under.meters.cut(Fraction(0), end))
+
+
+def together(top: list[Hit], under: Pattern, what: str) -> Pattern:
     """Strokes over an ostinato, which stays untouched.
 
     Raises:
-        RefusedError: the ostinato holds a limb the strokes need; names what would be free.
+        RefusedError: the ostinato holds a limb the strokes need, or hand and foot would be on the hi-hat at once.
     """
     needed = {hit.limb for hit in top}
     if held := [limb for limb in under.limbs if limb in needed]:
         free = [limb.name for limb in Limb if limb not in under.limbs]
         raise RefusedError(
             f"{what} needs the {held[0].words} ({held[0].name}), which the ostinato holds; "
-            f"it leaves free: {', '.join(free) or 'no limb'}"
+            f"it leaves free: {', '.join(free) or 'no limb'}; name limbs with --limb or --order, or another --under"
         )
-    hits, lost = without_graces([*top, *under.hits])
-    return Pattern(tuple(hits), under.meters), lost_graces(lost)
+    above, below = {hit.surface for hit in top}, {hit.surface for hit in under.hits}
+    if (above & _HELD_HAT and "hat-foot" in below) or (below & _HELD_HAT and "hat-foot" in above):
+        raise RefusedError(
+            f"{what}: a hand on the hi-hat needs the foot to hold it, and the foot would play; "
+            "use --surface ride, or feet without the hat (--under quarters)"
+        )
+    return Pattern(tuple(without_graces([*top, *under.hits])), under.meters)
 
 
 def under_for(setting: Setting, meters: Meters, default: str | None) -> tuple[Pattern | None, Ostinato | None]:
@@ -74,7 +130,7 @@ def under_for(setting: Setting, meters: Meters, default: str | None) -> tuple[Pa
 
 def grid_of(line: Line) -> list[tuple[Fraction, Fraction]]:
     """Every place of the line's own stream, as (place, length): finest even division, threes where it has threes."""
-    finest = finest_division(line)
+    finest = finest_division(line.parts_a_beat)
     places = []
     for beat, parts in zip(line.meters.beats, line.parts_a_beat, strict=True):
         count = stream_parts(parts, finest)
@@ -89,15 +145,17 @@ def stream_parts(parts: int, finest: int) -> int:
     return lcm(parts, finest) if parts % 2 == 0 and finest % 2 == 0 else parts
 
 
-def finest_division(line: Line) -> int:
-    """How the stream of a line divides a plain beat: its finest even division, else its finest odd one, else in two."""
-    even = [parts for parts in line.parts_a_beat if parts % 2 == 0]
-    odd = [parts for parts in line.parts_a_beat if parts % 2 and parts > 1]
+def finest_division(parts: Sequence[int]) -> int:
+    """How a stream divides a plain beat: the finest even division of any beat, else the finest odd one, else in two."""
+    even = [count for count in parts if count % 2 == 0]
+    odd = [count for count in parts if count % 2 and count > 1]
     return max(even or odd or [2])
 
 
-def limbs_alone(pattern: Pattern, limbs: tuple[Limb, ...]) -> Pattern:
-    """One bar (or the whole, if shorter) of what some limbs play."""
-    first = pattern.meters.bars[0].end
-    own = project(pattern, *limbs)
-    return Pattern(tuple(hit for hit in own.hits if hit.onset < first), pattern.meters.cut(Fraction(0), first))
+def parts_struck(line: Line) -> tuple[int, ...]:
+    """For each beat, into how many parts its onsets divide it, however long the notes are written."""
+    found = dict.fromkeys((beat.start for beat in line.meters.beats), 1)
+    for onset in line.onsets:
+        beat = line.meters.beat_at(onset)
+        found[beat.start] = lcm(found[beat.start], ((onset - beat.start) / beat.full).denominator)
+    return tuple(found.values())

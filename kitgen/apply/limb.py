@@ -1,8 +1,8 @@
 """One limb plays the line while the others keep an ostinato."""
 
-from kitgen.apply.layers import limbs_alone, stroke, together, under_for
+from kitgen.apply.layers import laid, stroke
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.kit import Kit, Limb, kit
+from kitgen.kit import Kit, Limb, kit, surface
 from kitgen.line import Line
 from kitgen.pattern import Pattern
 
@@ -10,19 +10,19 @@ _FEET_FOR_HANDS = "quarters-hat-2-4"
 _RIDE_FOR_FEET = "ride-rock"
 
 
-def in_limb(line: Line, limb: Limb | str, surface: str | None = None) -> Pattern:
+def in_limb(line: Line, limb: Limb | str, label: str | None = None) -> Pattern:
     """The line in one limb: accents stay, one grace note becomes a flam and more a drag.
 
     Args:
         line: the line.
         limb: RH, LH, RF or LF.
-        surface: what it strikes; the limb's usual one on a right-handed kit when left out.
+        label: the surface it strikes; the limb's usual one on a right-handed kit when left out.
 
     >>> in_limb(Line.parse("1 & 2 3 4"), "LH").limbs
     (<Limb.LH: 1>,)
     """
     limb = Limb.parse(limb)
-    label = surface or usual_surface(limb, kit("standard"))
+    label = label or usual_surface(limb, kit("standard"))
     return Pattern(tuple(stroke(note, limb, label) for note in line.notes), line.meters)
 
 
@@ -40,22 +40,21 @@ def limb(line: Line, setting: Setting) -> Made:
     together, no flam. Options: ``limb`` (the hand that does not ride, unless told), ``surface``, ``under``. Refused
     where the ostinato holds the moving limb. Law: the ostinato's limbs, projected out, give the ostinato back.
     """
-    moving = setting.limb or setting.kit.weak
+    moving = setting.kit.weak if setting.limb is None else setting.limb
     label = setting.need(setting.surface or usual_surface(moving, setting.kit))
-    under, item = under_for(setting, line.meters, _FEET_FOR_HANDS if moving.is_hand else _RIDE_FOR_FEET)
-    top = [stroke(note, moving, label) for note in line.notes]
-    if under is None or item is None:
-        alone = Pattern(tuple(top), line.meters)
-        return Made(f"{moving.words.capitalize()} alone", "Play the line evenly.", (("the line", alone),))
-    whole, notes = together(top, under, "the line")
-    return Made(
-        f"{moving.words.capitalize()} over {item.title}",
-        f"Start {item.words}; when it runs by itself, add the line. Where strokes meet they sound together.",
-        (("ostinato", limbs_alone(whole, under.limbs)), (f"line in {moving.name}", whole)),
-        notes,
-        swings=item.swings,
-        count_quarters=item.latin,
+    surface(label).check_limb(moving)
+    return laid(
+        line,
+        setting,
+        [stroke(note, moving, label) for note in line.notes],
+        title=moving.words.capitalize(),
+        say="Play the line evenly.",
+        label=f"line in {moving.name}",
+        default=_FEET_FOR_HANDS if moving.is_hand else _RIDE_FOR_FEET,
+        over_say="Where strokes meet they sound together.",
     )
 
 
-APPLICATION = Application("limb", "one limb", "the line in one limb over an unbroken ostinato", limb)
+APPLICATION = Application(
+    "limb", "one limb", "the line in one limb over an unbroken ostinato", limb, uses=("limb", "surface", "under")
+)

@@ -1,15 +1,15 @@
 """The line handed from limb to limb, no two together."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import cycle
 from math import gcd
 
-from kitgen.apply.layers import grid_of, level_of, ornament_of, together, under_for
+from kitgen.apply.layers import grid_of, laid, level_of, ornament_of, under_for
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.errors import OptionError
-from kitgen.kit import Kit, Limb, kit
+from kitgen.kit import Kit, Limb, kit, surface
 from kitgen.line import Line
-from kitgen.pattern import Hit, Level, Pattern
+from kitgen.pattern import Hit, Level, Pattern, silence
 
 _USUAL_ORDER = (Limb.RH, Limb.LH, Limb.RF)
 
@@ -49,11 +49,9 @@ def pass_linear(
     return Pattern(tuple(hits), line.meters)
 
 
-def linear_surfaces(on: Kit, limbs: tuple[Limb, ...]) -> dict[Limb, str]:
-    """What each limb strikes in linear playing; the time hand goes to the ride where the hat foot plays too."""
-    time = "closed-hat"
-    if on.hat_foot in limbs:
-        time = "ride" if "ride" in on else "crash"
+def linear_surfaces(on: Kit, limbs: Iterable[Limb], *, hat_foot: bool = False) -> dict[Limb, str]:
+    """What each limb strikes in linear playing; the time hand leaves the hat where the foot plays it."""
+    time = "ride" if hat_foot or on.hat_foot in limbs else "closed-hat"
     time_hand = on.limb_for(time)
     return {time_hand: time, time_hand.mirrored: "snare", on.bass_foot: "bass", on.hat_foot: "hat-foot"}
 
@@ -61,35 +59,55 @@ def linear_surfaces(on: Kit, limbs: tuple[Limb, ...]) -> dict[Limb, str]:
 def linear(line: Line, setting: Setting) -> Made:
     """The line passed from limb to limb.
 
-    Said to a student: only one limb at a time; say the limbs aloud before you play them; every stroke as loud as
-    the next. Options: ``order`` (any limbs, each once), ``gaps`` left or filled, ``carry`` to let the order run on
-    through repeats of the line until it comes round, ``under`` if it leaves the order's limbs free. Law: see
-    :func:`pass_linear`.
+    Said to a student: only one limb at a time; say the limbs aloud before you play them; every stroke as loud as the
+    next. Options: ``order`` (any limbs, each once), ``gaps`` left or filled, ``carry`` to let the order run on through
+    repeats of the line until it comes round (or for as many bars as asked), ``under`` if it leaves the order's limbs
+    free. Law: see :func:`pass_linear`.
     """
     limbs = setting.order or tuple(limb if setting.kit.hand != "left" else limb.mirrored for limb in _USUAL_ORDER)
-    surfaces = {
-        limb: setting.need(label) for limb, label in linear_surfaces(setting.kit, limbs).items() if limb in limbs
-    }
-    if setting.surface:
-        surfaces[next((limb for limb in limbs if limb.is_hand), limbs[0])] = setting.surface
-    if setting.carry:
+    under, _ = under_for(setting, line.meters, None)
+    hat_foot = under is not None and any(hit.surface == "hat-foot" for hit in under.hits)
+    chosen = {**linear_surfaces(setting.kit, limbs, hat_foot=hat_foot), **_chosen(setting, limbs)}
+    surfaces = {limb: setting.need(label) for limb, label in chosen.items() if limb in limbs}
+    if setting.carry and setting.turn is None:
         strokes = len(grid_of(line)) if setting.gaps == "filled" else len(line.notes)
         line = line * (len(limbs) // gcd(len(limbs), strokes))
-    passed = pass_linear(line, order=limbs, gaps=setting.gaps, surfaces=surfaces)
+    once = line.span if setting.carry or setting.turn is None else setting.turn
+    passed = silence()
+    for turn in range(-(-line.span // once)):
+        part = line.cut(turn * once, min((turn + 1) * once, line.span))
+        passed += pass_linear(part, order=limbs, gaps=setting.gaps, surfaces=surfaces)
     names = " ".join(limb.name for limb in limbs)
-    notes: tuple[str, ...] = ()
-    under, item = under_for(setting, line.meters, None)
-    if under is not None:
-        passed, notes = together(list(passed.hits), under, f"passing the line {names}")
-    return Made(
-        f"Linear {names}{', gaps filled' if setting.gaps == 'filled' else ''}{f', over {item.title}' if item else ''}",
-        "One limb at a time: pass the line round in this order and let no two strokes touch."
-        + (" The taps between stay under the line." if setting.gaps == "filled" else ""),
-        ((f"passed {names}", passed),),
-        notes,
-        swings=item.swings if item else False,
-        count_quarters=item.latin if item else False,
+    say = "Pass the line round in this order, one limb at a time; no two of its strokes together."
+    if setting.gaps == "filled":
+        say += " The taps between stay under the line."
+    if setting.carry:
+        say += " The order carries on where the line repeats."
+    return laid(
+        line,
+        setting,
+        list(passed.hits),
+        title=f"Linear {names}{', gaps filled' if setting.gaps == 'filled' else ''}",
+        say=say,
+        label=f"passed {names}",
     )
 
 
-APPLICATION = Application("linear", "hands and feet", "the line handed from limb to limb, no two together", linear)
+def _chosen(setting: Setting, limbs: tuple[Limb, ...]) -> dict[Limb, str]:
+    """The surface the user chose, for the first limb of the order that can play it."""
+    if setting.surface is None:
+        return {}
+    able = [limb for limb in limbs if limb.is_hand == (surface(setting.surface).struck_by == "hand")]
+    if not able:
+        names = " ".join(limb.name for limb in limbs)
+        raise OptionError(f"--surface {setting.surface}: no limb of the order {names} can play it")
+    return {able[0]: setting.surface}
+
+
+APPLICATION = Application(
+    "linear",
+    "hands and feet",
+    "the line handed from limb to limb, no two together",
+    linear,
+    uses=("order", "gaps", "carry", "surface", "under"),
+)

@@ -1,11 +1,11 @@
 """Long notes to bass and cymbal, short notes to the snare."""
 
-from kitgen.apply.layers import level_of, lost_graces, stroke, together, under_for, without_graces
+from kitgen.apply.layers import laid, level_of, stroke
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.errors import RefusedError
-from kitgen.kit import Limb
+from kitgen.errors import OptionError, RefusedError
+from kitgen.kit import Limb, surface
 from kitgen.line import Line, Note
-from kitgen.pattern import Hit, Pattern
+from kitgen.pattern import Hit
 
 
 def long_short(line: Line, setting: Setting) -> Made:
@@ -28,26 +28,28 @@ def long_short(line: Line, setting: Setting) -> Made:
             )
             + ", or use --as hands or --as groove"
         )
-    label = setting.first_of("crash", "ride", "floor-tom", "open-hat")
+    label = setting.hand_surface("crash", "ride", "floor-tom", "open-hat")
+    if label == "snare":
+        raise OptionError(
+            "--surface snare would put long and short on one drum; choose a cymbal or tom for the long ones"
+        )
     cymbal_hand, bass = setting.kit.limb_for(label), setting.kit.bass_foot
-    snare_hand = setting.kit.weak
     hits: list[Hit] = []
     for note in line.notes:
-        hits += _long(note, cymbal_hand, bass, label) if line.is_long(note) else [stroke(note, snare_hand, "snare")]
-    under, item = under_for(setting, line.meters, None)
-    if under is None:
-        kept, lost = without_graces(hits)
-        whole, notes = Pattern(tuple(kept), line.meters), lost_graces(lost)
-    else:
-        whole, notes = together(hits, under, "long and short")
-    return Made(
-        f"Long and short{f', over {item.title}' if item else ''}",
-        "Long notes go to the cymbal with the bass under it, short ones to the snare. Let the long ones ring.",
-        (("long and short", whole),),
-        notes,
-        swings=item.swings if item else False,
-        count_quarters=item.latin if item else False,
+        hits += _long(note, cymbal_hand, bass, label) if line.is_long(note) else [_short(note, setting)]
+    return laid(
+        line,
+        setting,
+        hits,
+        title="Long and short",
+        say=f"Long notes go to the {surface(label).words} with the bass under it, short ones to the snare. "
+        "Let the long ones ring.",
+        label="long and short",
     )
+
+
+def _short(note: Note, setting: Setting) -> Hit:
+    return stroke(note, setting.kit.weak, "snare")
 
 
 def _long(note: Note, hand: Limb, bass: Limb, label: str) -> list[Hit]:
@@ -55,5 +57,9 @@ def _long(note: Note, hand: Limb, bass: Limb, label: str) -> list[Hit]:
 
 
 APPLICATION = Application(
-    "long-short", "hands and feet", "long notes to cymbal and bass, short ones to snare", long_short
+    "long-short",
+    "hands and feet",
+    "long notes to cymbal and bass, short ones to snare",
+    long_short,
+    uses=("surface", "under"),
 )

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from kitgen.errors import RefusedError, UnknownNameError
 from kitgen.kit import Kit, Limb
-from kitgen.pattern import Hit, Pattern, mirror, orchestrate, parse_rows, tile
+from kitgen.pattern import Hit, Pattern, mirror, orchestrate, parse_rows, stretch, tile
 from kitgen.time import Bar, Meter, Meters
 
 _Plain = Callable[[Bar], Iterator[Hit]]
@@ -19,31 +19,50 @@ _Plain = Callable[[Bar], Iterator[Hit]]
 
 @dataclass(frozen=True, slots=True)
 class Ostinato:
-    """A named ostinato: its words, and either rows or a rule for any bar."""
+    """A named ostinato: its words, and either rows or a rule for any bar.
+
+    Args:
+        name: as typed after ``--under``.
+        title: what it is called in a page's title; empty to say what is played, which depends on the meter.
+        words: what it is, for lists and instructions.
+        rows: box rows, under its own meter.
+        rule: the hits of any bar.
+        swings: True if it is played swung unless told otherwise.
+        latin: True for Latin feet, whose pages count quarters in cut time.
+        by_pulse: True where the rows show a pulse a quarter, so that in cut time they are twice as long.
+        span: length of one time through, in quarters, once it is fitted.
+    """
 
     name: str
+    title: str
     words: str
     rows: str = ""
     rule: _Plain | None = None
     swings: bool = False
     latin: bool = False
-
-    @property
-    def title(self) -> str:
-        """What it is called in a page's title."""
-        return self.words if self.rule or self.name == "own" else self.name
+    by_pulse: bool = False
+    span: Fraction = Fraction(0)
 
 
 def beats_of(bar: Bar) -> list[tuple[Fraction, bool]]:
-    """Starts of a bar's beats, each with whether it is an after-beat: 2 and 4 of four, 2 and 3 of three."""
+    """Starts of a bar's beats, each with whether it is an after-beat.
+
+    After-beats are 2 and 4 of four, 2 and 3 of three, the second beat of each group otherwise; where the groups are
+    threes (6/4) the first beat of every second group.
+    """
     starts, at = [], bar.start
     groups = bar.meter.beat_groups
-    alone = len(groups) == 1
     lengths = iter(bar.meter.beats)
-    for size in groups:
+    for number, size in enumerate(groups):
         for index in range(size):
+            if len(groups) == 1:
+                after = index > 0
+            elif set(groups) == {3}:
+                after = number % 2 == 1 and index == 0
+            else:
+                after = index == 1
             if at < bar.end:
-                starts.append((at, index > 0 if alone else index == 1))
+                starts.append((at, after))
             at += next(lengths)
     return starts
 
@@ -75,37 +94,69 @@ def _ride_eighths(bar: Bar) -> Iterator[Hit]:
 OSTINATOS: dict[str, Ostinato] = {
     item.name: item
     for item in (
-        Ostinato("quarters", "bass on every beat", rule=_feet(bass="always")),
-        Ostinato("hat-quarters", "hat foot on every beat", rule=_feet(hat="always")),
-        Ostinato("hat-2-4", "hat foot on the after-beats, 2 and 4", rule=_feet(hat="after-beats")),
+        Ostinato("quarters", "", "bass on every beat", rule=_feet(bass="always")),
+        Ostinato("hat-quarters", "", "hat foot on every beat", rule=_feet(hat="always")),
+        Ostinato("hat-2-4", "", "hat foot on 2 and 4", rule=_feet(hat="after-beats")),
         Ostinato(
-            "bass-1-3-hat-2-4", "bass on 1 and 3, hat foot on 2 and 4", rule=_feet(bass="beats", hat="after-beats")
+            "bass-1-3-hat-2-4",
+            "",
+            "bass on 1 and 3, hat foot on 2 and 4",
+            rule=_feet(bass="beats", hat="after-beats"),
         ),
         Ostinato(
-            "quarters-hat-2-4", "bass on every beat, hat foot on 2 and 4", rule=_feet(bass="always", hat="after-beats")
+            "quarters-hat-2-4",
+            "",
+            "bass on every beat, hat foot on 2 and 4",
+            rule=_feet(bass="always", hat="after-beats"),
         ),
         Ostinato(
             "samba",
+            "samba feet",
             "samba feet, the second pulse heavier",
             "RF bass x..x X..x; LF hat-foot ..x. ..x.",
             latin=True,
+            by_pulse=True,
         ),
-        Ostinato("bossa", "bossa nova feet", "RF bass x. .x x. .x; LF hat-foot .. x. .. x.", latin=True),
+        Ostinato(
+            "bossa", "bossa nova feet", "bossa nova feet", "RF bass x. .x x. .x; LF hat-foot .. x. .. x.", latin=True
+        ),
         Ostinato(
             "baiao",
+            "baiao feet",
             "baiao feet, with the third stroke of the newer form",
             "RF bass x..X ..x.; LF hat-foot ..x. ..x.",
             latin=True,
+            by_pulse=True,
         ),
-        Ostinato("tumbao", "tumbao feet: & of 2, and 4", "RF bass .. .x .. x.; LF hat-foot .. x. .. x.", latin=True),
-        Ostinato("ride-rock", "ride in even eighths", rule=_ride_eighths),
+        Ostinato(
+            "tumbao",
+            "tumbao feet",
+            "tumbao feet: bass on the & of 2 and on 4, hat foot on 2 and 4",
+            "RF bass .. .x .. x.; LF hat-foot .. x. .. x.",
+            latin=True,
+        ),
+        Ostinato(
+            "songo",
+            "songo feet",
+            "songo feet: bass on the & of 2 and on 4, hat foot on 1 and 3",
+            "RF bass .. .x .. x.; LF hat-foot x. .. x. ..",
+            latin=True,
+        ),
+        Ostinato("ride-rock", "the ride in eighths", "the ride in even eighths", rule=_ride_eighths),
         Ostinato(
             "ride-swing",
-            "swing ride, hat foot on 2 and 4",
+            "the swing ride",
+            "the swing ride, hat foot on 2 and 4",
             "RH ride x. xx x. xx; LF hat-foot .. x. .. x.",
             swings=True,
         ),
-        Ostinato("ride-waltz", "jazz waltz ride, hat foot on 2", "RH ride x. xx x.; LF hat-foot .. x. ..", swings=True),
+        Ostinato(
+            "ride-waltz",
+            "the jazz waltz ride",
+            "the jazz waltz ride, hat foot on 2",
+            "RH ride x. xx x.; LF hat-foot .. x. ..",
+            swings=True,
+        ),
     )
 }
 
@@ -130,12 +181,17 @@ def ostinato(name: str, meters: Meters | None = None) -> Pattern:
     item = OSTINATOS.get(name)
     if item is None:
         raise UnknownNameError("ostinato", name, list(OSTINATOS))
-    own = Meters.of(_OWN_METERS.get(name, _FOUR_FOUR))
     if item.rule is not None:
-        where = own if meters is None else meters
+        where = Meters.of(_FOUR_FOUR) if meters is None else meters
         return Pattern(tuple(hit for bar in where.bars for hit in item.rule(bar)), where)
-    pattern = parse_rows(item.rows, own.runs[0][0])
-    return pattern if meters is None else _fill(pattern, meters, f"the {name} ostinato")
+    own = _own_form(item, None if meters is None else meters.bars[0].meter)
+    return own if meters is None else _fill(own, meters, f"the {name} ostinato")
+
+
+def _own_form(item: Ostinato, under: Meter | None) -> Pattern:
+    """One time through an ostinato written as rows, as it is written under a meter: in cut time a half is a pulse."""
+    pattern = parse_rows(item.rows, _OWN_METERS.get(item.name, _FOUR_FOUR))
+    return stretch(pattern, 2) if item.by_pulse and under is not None and under.denominator == 2 else pattern
 
 
 def check_under(under: str | None, meters: Meters) -> None:
@@ -158,25 +214,45 @@ def _is_rows(under: str) -> bool:
 
 
 def fitted_ostinato(under: str, meters: Meters, kit: Kit) -> tuple[Pattern, Ostinato]:
-    """An ostinato by name or as box rows, filling a map and set for a kit's hands.
+    """An ostinato by name or as box rows, filling a map and set for a kit's hands, with words for what it is there.
 
     Raises:
         UnknownNameError, PatternError: no such name; rows that cannot be read.
         RefusedError: it does not fit the meters, or the kit lacks one of its surfaces.
     """
+    meter = meters.bars[0].meter
     if _is_rows(under):
-        item = Ostinato("own", "your own ostinato", under)
-        meter = meters.only or meters.bars[0].meter
-        pattern = _fill(parse_rows(under, meter), meters, "your ostinato")
+        own = parse_rows(under, meters.only or meter)
+        pattern = _fill(own, meters, "your ostinato")
+        limbs = " and ".join(limb.name for limb in own.limbs) or "no limb"
+        item = Ostinato("own", f"an ostinato in {limbs}", f"the ostinato in {limbs}", under, span=own.span)
     else:
         pattern = set_for(kit, ostinato(under, meters))
         item = OSTINATOS[under]
+        span = meter.span if item.rule else _own_form(item, meter).span
+        item = replace(item, title=item.title or _played(pattern), span=span)
+        if not OSTINATOS[under].title:
+            item = replace(item, words=item.title)
         if "ride" in item.words and any(hit.surface == "closed-hat" for hit in pattern.hits):
             item = replace(item, words=f"{item.words}, on the closed hat")
     for label in sorted({hit.surface for hit in pattern.hits}):
         if label not in kit:
             raise RefusedError(f"{item.words} needs a {label}, which the {kit.name} kit has not; {_plain_ones(kit)}")
     return pattern, item
+
+
+def _played(pattern: Pattern) -> str:
+    """What plain feet play, said by the beats of the first bar: ``bass on every beat, hat foot on 2 and 5``."""
+    bar = pattern.meters.bars[0]
+    numbers = {beat.start: beat.number for beat in pattern.meters.beats if beat.bar == 1}
+    parts = []
+    for label, words in (("bass", "bass"), ("hat-foot", "hat foot")):
+        struck = [numbers[h.onset] for h in pattern.hits if h.surface == label and h.onset < bar.end]
+        if len(struck) == len(numbers):
+            parts.append(f"{words} on every beat")
+        elif struck:
+            parts.append(f"{words} on {' and '.join(map(str, struck))}")
+    return ", ".join(parts) or "the feet"
 
 
 def _fill(pattern: Pattern, meters: Meters, what: str) -> Pattern:
@@ -190,9 +266,12 @@ def _fill(pattern: Pattern, meters: Meters, what: str) -> Pattern:
     if whole and same_beats and len({bar.length for bar in meters.bars if bar.length % pattern.span}) <= 1:
         return tile(pattern, meters)
     bars = pattern.span / written.span
+    whole_bars = bars.denominator == 1
     length = f"{bars} bar{'s' if bars > 1 else ''} of {written}" if bars >= 1 else f"{pattern.span} quarters"
     where = f"{len(meters.bars)} bar{'s' if len(meters.bars) > 1 else ''} of {meters.bars[0].meter}"
-    raise RefusedError(f"{what} lasts {length} and does not fit {where}; {_plain_ones()}")
+    longer = whole_bars and not pattern.span % meters.span and meters.only is not None
+    way_out = f"repeat the line with --bars {bars}; " if longer else ""
+    raise RefusedError(f"{what} lasts {length} and does not fit {where}; {way_out}{_plain_ones()}")
 
 
 def _plain_ones(kit: Kit | None = None) -> str:
@@ -230,7 +309,8 @@ def known_ostinatos(meters: Meters, kit: Kit) -> dict[str, Pattern]:
     found = {}
     for name, item in OSTINATOS.items():
         try:
-            found[name] = set_for(kit, ostinato(name, bar if item.rule else None))
+            own = ostinato(name, bar) if item.rule else _own_form(item, meters.bars[0].meter)
+            found[name] = set_for(kit, own)
         except RefusedError:
             continue
     return found

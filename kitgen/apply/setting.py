@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from kitgen.errors import OptionError, RefusedError
 from kitgen.kit import Kit, Limb, kit, surface
@@ -26,6 +27,7 @@ class Setting:
         carry: the order goes on where the line repeats, instead of starting over.
         sticking: one of ``STICKINGS``.
         half_time: the backbeat in the middle of the bar.
+        turn: length of the line once through, in quarters, where it was repeated to fill bars.
     """
 
     kit: Kit = field(default_factory=lambda: kit("standard"))
@@ -37,6 +39,7 @@ class Setting:
     carry: bool = False
     sticking: str = "natural"
     half_time: bool = False
+    turn: Fraction | None = None
 
     def __post_init__(self) -> None:
         for name, value, allowed in (("--gaps", self.gaps, GAPS), ("--sticking", self.sticking, STICKINGS)):
@@ -58,6 +61,18 @@ class Setting:
         surface(label)
         if label not in self.kit:
             raise RefusedError(f"the {self.kit.name} kit has no {label}; it has {', '.join(self.kit.surfaces)}")
+        return label
+
+    def hand_surface(self, *labels: str) -> str:
+        """As :meth:`first_of`, for what a hand plays.
+
+        Raises:
+            OptionError: the user chose a surface for the feet.
+        """
+        label = self.first_of(*labels)
+        if surface(label).struck_by != "hand":
+            by_hand = (name for name in self.kit.surfaces if surface(name).struck_by == "hand")
+            raise OptionError(f"--surface {label} is played with a foot; for a hand there are {', '.join(by_hand)}")
         return label
 
     def first_of(self, *labels: str) -> str:
@@ -91,6 +106,7 @@ class Application:
         summary: a few words for lists.
         make: does it; raises RefusedError with the reason where the line does not suit.
         needs_notes: False for the ones that make sense of a line of rest alone.
+        uses: names of the settings it heeds, apart from the kit.
     """
 
     name: str
@@ -98,3 +114,4 @@ class Application:
     summary: str
     make: Callable[[Line, Setting], Made]
     needs_notes: bool = True
+    uses: tuple[str, ...] = ()

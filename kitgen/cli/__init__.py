@@ -63,7 +63,7 @@ class _Commands(click.Group):
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="kitgen", message="%(prog)s %(version)s")
 def cli() -> None:
-    r"""Rhythm lines in, drum-set pages out.
+    """Rhythm lines in, drum-set pages out.
 
     A line is typed as boxes, counts or note values, or read from a MIDI or score file; pages come out as MIDI that
     loops, a file to play along with, and box text.
@@ -71,7 +71,7 @@ def cli() -> None:
     \b
     Example:
       kitgen apply "1 & 2 e & a 3 4 &" --as linear --tempo 96
-    """
+    """  # noqa: D301  click leaves the text after \b as it stands
 
 
 def main() -> None:

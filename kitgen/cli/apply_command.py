@@ -25,7 +25,9 @@ if TYPE_CHECKING:
 @with_options(*LINE_OPTIONS)
 @click.option("--bars", type=int, help="Repeat or cut the line to so many bars.")
 @click.option(
-    "--tempo", metavar="BPM|A..B[:STEP]", help="Beats a minute, 20 to 400; a range steps up in the play-along."
+    "--tempo",
+    metavar="BPM|A..B[:STEP]",
+    help="Beats a minute, 20 to 400; the play-along climbs a range, by 5 unless told.",
 )
 @click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played.")
 @click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings.")
@@ -53,10 +55,10 @@ if TYPE_CHECKING:
     "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
 )
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
-@click.option("--repeats", type=int, default=4, show_default=True, help="Times through in the play-along.")
+@click.option("--repeats", type=int, help="Times through in the play-along (at each tempo); 4, or four bars a tempo.")
 @with_options(*OUTPUT_OPTIONS)
 def command(line: str, **options: Any) -> None:
-    r"""One line onto the kit.
+    """One line onto the kit.
 
     LINE is typed as boxes ("x.x. xxx x--- ..x-"), counts ("1 & 2 e & a 3 4 &") or note values ("4 8 8 4. 8"), or is the
     name of a MIDI or score file, or - for standard input.
@@ -66,8 +68,8 @@ def command(line: str, **options: Any) -> None:
       kitgen apply "1 & 2 e & a 3 4 &" --as all --tempo 96 --out out/first
       kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
       kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
-    """
-    from kitgen.make.applied import elements_in, ladder_of, pages_of
+    """  # noqa: D301  click leaves the text after \b as it stands
+    from kitgen.make.applied import check_uses, elements_in, following_feel, ladder_of, pages_of, pickup_of
     from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
     from kitgen.write.manifest import Folder, kinds_of
@@ -75,12 +77,14 @@ def command(line: str, **options: Any) -> None:
 
     check_tracks(options["tracks"])
     names = _names(options["as_"])
-    kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    kinds, ladder = kinds_of(options["to"]), ladder_of(options["tempo"])
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
     for remark in source.remarks:
         print(remark, file=sys.stderr)
     kit = kit_named(options["kit"], hand=options["hand"])
     recipe = _recipe(source, kit, options)
+    if len(names) == 1:
+        check_uses(recipe, names[0])
     pages, refused = pages_of(recipe, names, source.line, on=kit)
     _say_refused(refused, made=bool(pages))
     deliver(
@@ -90,7 +94,10 @@ def command(line: str, **options: Any) -> None:
             pages,
             [elements_in(page, kit) for page in pages],
             [(item.name, item.why) for item in refused],
-            [play] * len(pages),
+            [
+                PlayAlong(options["repeats"], ladder, following_feel(recipe, page), pickup_of(source.line, page))
+                for page in pages
+            ],
             options["tracks"],
             options["seed"],
             dict(kit.keys),
@@ -131,13 +138,15 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
     from kitgen.read.rows import rows_given
 
     read = ("meter",) if source.typed else _OF_FILES
+    kit_name, kit_sums = kit_words(options["kit"])
     return ApplyRecipe(
         line=source.words,
         as_=options["as_"].strip(),
         swing_unit=int(options["swing_unit"]),
         under=rows_given(options["under"]),
-        kit=kit_words(options["kit"]),
+        kit=kit_name,
         hand=kit.hand,
+        sums=(*source.sums, *kit_sums),
         **{name: options[name] for name in (*read, *_AS_THEY_ARE)},
     )
 

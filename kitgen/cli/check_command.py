@@ -9,7 +9,7 @@ import click
 @click.command("check")
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
 def command(files: tuple[str, ...]) -> int:
-    r"""Does it loop, and can two hands and two feet play it?
+    """Does it loop, and can two hands and two feet play it?
 
     FILE is a MIDI file, a page of box text, or a folder that kitgen wrote. Exits 1 when something is found.
 
@@ -17,7 +17,7 @@ def command(files: tuple[str, ...]) -> int:
     Examples:
       kitgen check out/demo
       kitgen check groove.mid
-    """
+    """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.checks import check_path
 
     found = 0

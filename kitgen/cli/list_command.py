@@ -11,12 +11,12 @@ _KINDS = ("applications", "ostinatos", "kits", "surfaces", "cells")
 @click.command("list")
 @click.argument("kind", metavar="KIND")
 def command(kind: str) -> None:
-    r"""What there is: applications, ostinatos, kits, surfaces or cells.
+    """What there is: applications, ostinatos, kits, surfaces or cells.
 
     \b
     Example:
       kitgen list ostinatos
-    """
+    """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.errors import UnknownNameError
 
     if kind not in _KINDS:

@@ -12,7 +12,7 @@ from kitgen.write.text import page_text
 def deliver(folder: Folder, out: Path, *, show: bool, force: bool, as_json: bool) -> None:
     """Print the pages, or write the folder and say what to open."""
     if show and not as_json:
-        sys.stdout.write("\n".join(page_text(page) for page in folder.pages))
+        sys.stdout.write("\n".join(page_text(page, keys=folder.keys) for page in folder.pages))
         return
     files = folder_files(folder)
     if not show:

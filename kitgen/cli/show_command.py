@@ -16,13 +16,13 @@ if TYPE_CHECKING:
 @click.option("--pads", default="auto", show_default=True, metavar="NAME", help="Pad map of a recorded take.")
 @click.option("--meter", default="4/4", show_default=True, help="Meter of a typed line.")
 def command(file: str, part: str | None, unfold: bool, pads: str, meter: str) -> None:  # noqa: FBT001
-    r"""Anything readable, as box text: a page, a MIDI file, a score, a recorded take, a typed line.
+    """Anything readable, as box text: a page, a MIDI file, a score, a recorded take, a typed line.
 
     \b
     Examples:
       kitgen show out/demo/01-the-line-alone-60bpm-4-4-2bars.mid
       kitgen show "1 & 2 e & a 3 4 &"
-    """
+    """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.line import Line
     from kitgen.page import Page
     from kitgen.pattern import Pattern, Take, render_rows

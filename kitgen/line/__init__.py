@@ -6,7 +6,7 @@ in :mod:`kitgen.line.boxes`, :mod:`kitgen.line.counts` and :mod:`kitgen.line.val
 
 from kitgen.line.boxes import groups_of as line_groups
 from kitgen.line.generators import cells, evenly, rests
-from kitgen.line.notation import NOTATIONS, notation_of, parse, render
+from kitgen.line.notation import NOTATIONS, counted_not_valued, notation_of, parse, render
 from kitgen.line.value import Line, Mark, Note
 
 __all__ = [
@@ -15,6 +15,7 @@ __all__ = [
     "Mark",
     "Note",
     "cells",
+    "counted_not_valued",
     "evenly",
     "line_groups",
     "notation_of",

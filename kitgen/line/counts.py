@@ -89,7 +89,7 @@ def _place(reader: Reader, state: _State, token: str, position: int) -> Fraction
     if token.isdigit():
         number = int(token)
         if not 1 <= number <= len(meter.beats):
-            raise reader.error(f"count {number} in {meter}, which has beats 1 to {len(meter.beats)}", position)
+            raise reader.error(f"count {number} in {meter}, {_beats_of(meter)}", position)
         if state.said and number - 1 <= state.beat:
             state.bar += 1
         state.beat, state.said = number - 1, True
@@ -102,6 +102,14 @@ def _place(reader: Reader, state: _State, token: str, position: int) -> Fraction
     state.bars = max(state.bars, state.bar + 1)
     start = state.bar * meter.span + sum(meter.beats[: state.beat], _F(0))
     return start + place * meter.beats[state.beat]
+
+
+def _beats_of(meter: Meter) -> str:
+    """How far a meter is counted, and what to do where that is not far enough."""
+    count = len(meter.beats)
+    if meter.denominator >= 8:
+        return f"which is counted 1 to {count}, the units as 1 la li (1 & in twos)"
+    return f"which has beats 1 to {count}; change --meter, or start the next bar with |"
 
 
 def _in_threes_too(token: str, meter: Meter, beat: int) -> Fraction | None:

@@ -49,7 +49,32 @@ def parse(text: str, meter: Meter | str = "4/4", *, notation: str | None = None,
     name = notation or notation_of(text, meter)
     if name not in _READERS:
         raise UnknownNameError("notation", name, NOTATIONS)
-    return _READERS[name](text, meter, pad=pad)
+    try:
+        return _READERS[name](text, meter, pad=pad)
+    except LineError as error:
+        if notation is None and name == "counts" and (other := _as_values(text, meter)):
+            raise LineError(f"{error}; {other}") from None
+        raise
+
+
+def counted_not_valued(text: str, meter: Meter | str, notation: str | None) -> tuple[str, ...]:
+    """A remark where bare numbers were read as counts though they look like note values."""
+    meter = Meter.parse(meter) if isinstance(meter, str) else meter
+    if notation is not None or notation_of(text, meter) != "counts" or text.strip().startswith("1"):
+        return ()
+    other = _as_values(text, meter)
+    return (f"{' '.join(text.split())!r} was read as counts (beats struck); {other}",) if other else ()
+
+
+def _as_values(text: str, meter: Meter) -> str:
+    """What bare numbers would last as note values; empty if there is more in the text than numbers."""
+    if set("".join(text.split())) - set("0123456789|!"):
+        return ""
+    try:
+        values.parse(text, meter, pad=False)
+    except LineError as error:
+        return f"as note values: {error} (--notation values)"
+    return ""
 
 
 def render(line: Line, notation: str = "boxes") -> str:

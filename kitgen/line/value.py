@@ -5,7 +5,7 @@ note is one note of the whole length.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
 from functools import cached_property
@@ -79,6 +79,7 @@ class Line:
     Args:
         notes: the notes, in any order; kept in time order.
         meters: the map of meters; its span is the line's.
+        pickup: the first bar is a pickup filled with rest in front, and is bar 0; no part of the line's equality.
 
     Raises:
         LineError: notes that overlap or leave the span.
@@ -92,6 +93,7 @@ class Line:
 
     notes: tuple[Note, ...]
     meters: Meters
+    pickup: bool = field(default=False, compare=False)
 
     def __post_init__(self) -> None:
         notes = tuple(sorted(self.notes, key=lambda note: note.onset))
@@ -174,11 +176,14 @@ class Line:
         return Line(tuple(inside), self.meters.cut(start, end))
 
     def measures(self, first: int, last: int) -> "Line":
-        """Bars ``first`` to ``last``, counted from 1, both included."""
-        bars = self.meters.bars
-        if not 1 <= first <= last <= len(bars):
-            raise LineError(f"measures {first}-{last} are not in this line; it has bars 1 to {len(bars)}")
-        return self.cut(bars[first - 1].start, bars[last - 1].end)
+        """Bars ``first`` to ``last``, both included, counted from 1, or from 0 where the line starts with a pickup."""
+        bars, lowest = self.meters.bars, 0 if self.pickup else 1
+        if not lowest <= first <= last < lowest + len(bars):
+            raise LineError(
+                f"measures {first}-{last} are not in this line; it has bars {lowest} to {lowest + len(bars) - 1}"
+            )
+        part = self.cut(bars[first - lowest].start, bars[last - lowest].end)
+        return replace(part, pickup=self.pickup and first == lowest)
 
     def complement(self, subdivision: Subdivision) -> "Line":
         """Every place of the subdivision the line leaves empty, each as long as its slot.

@@ -1,21 +1,25 @@
 """Lines through applications into pages."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from kitgen.apply import Made, Setting, apply, check_under, known_ostinatos
-from kitgen.errors import FeelError, KitgenError, OptionError, ReadError, RefusedError
+from kitgen.apply import APPLICATIONS, Made, Setting, application, apply, check_under, known_ostinatos
+from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadError, RefusedError
 from kitgen.kit import KITS, Kit, Limb, kit
-from kitgen.line import Line, parse
-from kitgen.make.recipe import ApplyRecipe
+from kitgen.line import Line, parse, render
+from kitgen.make.recipe import ApplyRecipe, option_of
 from kitgen.page import Page, Row, Tempo, elements_of
 from kitgen.page.value import USUAL_TEMPO
 from kitgen.pattern import EVEN, Feel
-from kitgen.pattern.swing import played_onsets
-from kitgen.time import BPM_RANGE, bpm_value
+from kitgen.pattern.swing import played_onsets, with_threes_written
+from kitgen.time import bpm_value
 
-_MOST_TEMPI = 64
+_USUAL_STEP, _WIDEST_STEP = 5.0, 10
+_LONGEST_LINE = 72
+_SETTINGS = ("under", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time")
+_HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,25 +41,38 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None) -> Page:
     Raises:
         RefusedError: the line does not suit the application; other KitgenErrors for options that cannot be.
     """
-    line = repeated(line, recipe.bars)
+    setting = setting_of(recipe, on)
+    if recipe.bars is not None:
+        setting = replace(setting, turn=line.span)
+        line = repeated(line, recipe.bars)
     check_under(recipe.under, line.meters)
-    made = apply(line, recipe.as_, setting_of(recipe, on))
+    made = apply(line, recipe.as_, setting)
     unit = line.meters.bars[0].meter.tempo_unit
     tempo = tempo_of(recipe.tempo, unit)
     feel = feel_of(recipe, made).resolved(tempo.quarters)
-    rows = tuple(Row(label, pattern.with_feel(feel)) for label, pattern in made.rows)
+    rows = tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
     cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
     page = Page(
-        made.title,
+        made.title + _HANDS[setting.kit.hand],
         made.instruction,
         rows,
         tempo,
         str(recipe),
         made.notes,
         made.count_quarters and cut_time,
+        line=line_words(line),
     )
     _check_feel(page)
     return page
+
+
+def line_words(line: Line) -> str:
+    """The line itself in boxes, with its true lengths, where it is short and plain enough for one line of a page."""
+    try:
+        words = render(line)
+    except LineError:
+        return ""
+    return words if len(words) <= _LONGEST_LINE else ""
 
 
 def remade(recipe_text: str) -> Page:
@@ -83,6 +100,21 @@ def pages_of(
         except (RefusedError, FeelError) as error:
             refused.append(Refused(name, str(error)))
     return tuple(pages), tuple(refused)
+
+
+def check_uses(recipe: ApplyRecipe, name: str) -> None:
+    """Raise where a setting was chosen that an application does not heed.
+
+    Raises:
+        OptionError: names the option, and the applications that heed it.
+    """
+    chosen = application(name)
+    usual = Setting()
+    for setting in _SETTINGS:
+        value = getattr(recipe, setting)
+        if value not in (None, getattr(usual, setting)) and setting not in chosen.uses:
+            others = [other.name for other in APPLICATIONS.values() if setting in other.uses]
+            raise OptionError(f"{option_of(setting)} means nothing to --as {name}; it is for {', '.join(others)}")
 
 
 def setting_of(recipe: ApplyRecipe, on: Kit | None) -> Setting:
@@ -130,6 +162,8 @@ def tempo_of(words: str | None, unit: Fraction) -> Tempo:
         scale = 2 if unit < 1 else 1
         return Tempo(start * scale, goal * scale, low * scale, high * scale, unit)
     low_word, dots, rest = words.partition("..")
+    if not dots and (match := re.fullmatch(r"\s*([\d.]+)\s*-\s*([\d.]+)\s*", words)):
+        raise OptionError(f"--tempo {words}: write a range with two dots, {match[1]}..{match[2]}")
     if not dots:
         return Tempo.at(words, unit)
     slow, fast = bpm_value(low_word), bpm_value(rest.partition(":")[0])
@@ -139,31 +173,35 @@ def tempo_of(words: str | None, unit: Fraction) -> Tempo:
 
 
 def ladder_of(words: str | None) -> tuple[float, ...]:
-    """The tempi of a range, from start to goal by its step; empty where no step is given.
+    """The tempi of a range, from start to goal by its step, 5 unless it names one; empty where there is no range.
 
-    >>> ladder_of("60..80:10"), ladder_of("96")
-    ((60, 70, 80), ())
+    >>> ladder_of("60..80:10"), ladder_of("60..68"), ladder_of("96")
+    ((60, 70, 80), (60, 65, 68), ())
     """
-    if words is None or ".." not in words or ":" not in words:
+    if words is None or ".." not in words:
         return ()
-    span, _, step_word = words.partition(":")
-    start, goal = (bpm_value(word) for word in span.split(".."))
+    span, colon, step_word = words.partition(":")
+    start, goal = (bpm_value(word) for word in span.split("..", 1))
     try:
-        step = float(step_word)
+        step = float(step_word) if colon else _USUAL_STEP
     except ValueError:
         step = 0
-    if not 0 < step <= BPM_RANGE[1]:
-        raise OptionError(f"--tempo {words}: the step is {step_word!r}; write a number of beats a minute, such as 5")
-    tempi: list[float] = []
-    at = start
-    while at < goal:
-        tempi.append(at)
-        at += int(step) if step == int(step) else step
-        if len(tempi) == _MOST_TEMPI:
-            raise OptionError(
-                f"--tempo {words}: steps of {step_word} make more than {_MOST_TEMPI} tempi; take larger ones"
-            )
+    if not 1 <= step <= _WIDEST_STEP:
+        raise OptionError(f"--tempo {words}: a step of {step_word!r}; steps are 1 to {_WIDEST_STEP} beats a minute")
+    tempi = [bpm_value(start + turn * step) for turn in range(-(-int((goal - start) * 100) // int(step * 100)))]
     return (*tempi, goal)
+
+
+def following_feel(recipe: ApplyRecipe, page: Page) -> Feel | None:
+    """The feel whose ratio follows the tempo of a play-along, if the page's swing is ``auto``."""
+    if not page.feel.unit or recipe.swing not in (None, "auto"):
+        return None
+    return Feel(page.feel.unit, None)
+
+
+def pickup_of(line: Line, page: Page) -> bool:
+    """True if a page starts with the pickup of its line."""
+    return line.pickup and len(page.rows) == 1
 
 
 def elements_in(page: Page, on: Kit | None = None) -> tuple[str, ...]:

@@ -1,24 +1,27 @@
 """The recipe of an applied line: a command line in canonical form that makes the page again.
 
-Canonical: the version, the command, the line itself as boxes (or the file's name and SHA-256), then every option
-that is not at its default, in one fixed order. Options that change no note (where to write, overwriting, jobs,
-printing) are left out.
+Canonical: the command, the line itself as boxes (or its file's name), every option that is not at its default in one
+fixed order, and, as a comment a shell reads over, the version and the SHA-256 of each file named. Options that change
+no note (where to write, overwriting, jobs, printing) are left out.
 """
 
+import re
 import shlex
 from dataclasses import dataclass, fields
 
 from kitgen import __version__
 from kitgen.errors import ReadError
 
-_HASH = " sha256:"
+_COMMENT = "  # kitgen "
+_AFTER_A_SUM = re.compile(r"(?<= sha256:[0-9a-f]{64}), ")
 
 
 @dataclass(frozen=True, kw_only=True)
 class ApplyRecipe:
     """Everything that shapes a page of ``kitgen apply``; field names are option names.
 
-    ``line`` is canonical text, or ``NAME sha256:HASH`` for a line from a file.
+    ``line`` is canonical text, or the name of the file it is from; ``sums`` are ``NAME sha256:HASH`` of the files
+    named.
     """
 
     line: str
@@ -47,15 +50,16 @@ class ApplyRecipe:
     half_time: bool = False
     tracks: str = "limb"
     seed: int = 0
-    repeats: int = 4
+    repeats: int | None = None
+    sums: tuple[str, ...] = ()
 
     def __str__(self) -> str:
-        words = [f"kitgen {__version__} apply", shlex.quote(self.line)]
-        for item in fields(self)[1:]:
+        words = ["kitgen apply", shlex.quote(self.line)]
+        for item in fields(self)[1:-1]:
             value = getattr(self, item.name)
             if value != item.default:
                 words.append(option_of(item.name) + ("" if value is True else f" {shlex.quote(str(value))}"))
-        return " ".join(words)
+        return " ".join(words) + _COMMENT + ", ".join((__version__, *self.sums))
 
     @classmethod
     def parse(cls, text: str) -> "ApplyRecipe":
@@ -64,34 +68,40 @@ class ApplyRecipe:
         Raises:
             ReadError: no recipe of ``kitgen apply``, or of another version.
         """
+        command, _, comment = text.rpartition(_COMMENT)
+        version, _, files = comment.partition(", ")
+        sums = _AFTER_A_SUM.split(files) if files else []
         try:
-            words = shlex.split(text)
+            words = shlex.split(command)
         except ValueError as error:
             raise ReadError(f"cannot read the recipe {text!r}: {error}") from None
-        if len(words) < 4 or words[0] != "kitgen" or words[2] != "apply":
+        if len(words) < 3 or words[:2] != ["kitgen", "apply"]:
             raise ReadError(f"no recipe of 'kitgen apply': {text!r}")
-        if words[1] != __version__:
-            raise ReadError(f"this recipe is of version {words[1]}, this is {__version__}; make it with that version")
-        known = {option_of(item.name): item for item in fields(cls)[1:]}
-        values: dict[str, object] = {"line": words[3]}
-        rest = iter(words[4:])
+        if version != __version__:
+            raise ReadError(f"this recipe is of version {version}, this is {__version__}; make it with that version")
+        known = {option_of(item.name): item for item in fields(cls)[1:-1]}
+        values: dict[str, object] = {"line": words[2], "sums": tuple(sums)}
+        rest = iter(words[3:])
         for word in rest:
             item = known.get(word)
             if item is None:
                 raise ReadError(f"the recipe {text!r} has an unknown option {word!r}")
             if isinstance(item.default, bool):
                 values[item.name] = True
-            else:
-                value = next(rest, "")
+                continue
+            try:
+                value = next(rest)
                 values[item.name] = int(value) if "int" in str(item.type) else value
+            except (StopIteration, ValueError):
+                raise ReadError(f"the recipe {text!r} gives {word} no value it can take") from None
         if "as_" not in values:
             raise ReadError(f"the recipe {text!r} names no application; --as says which")
         return cls(**values)  # type: ignore[arg-type]  # values were made from the fields' own types just above
 
     @property
     def from_file(self) -> bool:
-        """True if the line or the kit is named by a file and its hash."""
-        return _HASH in self.line or _HASH in self.kit
+        """True if the line or the kit is in a file."""
+        return bool(self.sums)
 
 
 def option_of(field: str) -> str:

@@ -70,18 +70,19 @@ def _boxes(places: list[Fraction]) -> str:
 
 
 def longest_rest_bars(pattern: Pattern) -> int:
-    """Whole bars in a row in which only limbs play that never pause (or nobody does), the longest run; 0 if under two.
+    """Whole bars in a row in which only limbs play that do the same in every bar (or none), the longest run.
 
-    A foot that keeps time through a rest does not make the rest shorter.
+    A foot that keeps time through a rest does not make the rest shorter. 0 if under two bars.
     """
     bars = pattern.meters.bars
-    played = {limb: set[int]() for limb in pattern.limbs}
+    played: dict[Limb, dict[int, set[tuple[Fraction, str]]]] = {limb: {} for limb in pattern.limbs}
     for hit in pattern.hits:
-        played[hit.limb].add(pattern.meters.beat_at(hit.onset).bar)
-    pausing = [struck for struck in played.values() if len(struck) < len(bars)]
-    if played and not pausing:
+        number = pattern.meters.beat_at(hit.onset).bar
+        played[hit.limb].setdefault(number, set()).add((hit.onset - bars[number - 1].start, hit.surface))
+    moving = [own for own in played.values() if len(own) < len(bars) or any(own[1] != bar for bar in own.values())]
+    if played and not moving:
         return 0
-    busy = set[int]().union(*pausing)
+    busy = set[int]().union(*moving)
     runs = groupby(bars, key=lambda bar: bar.number in busy)
     longest = max((len(list(run)) for struck, run in runs if not struck), default=0)
     return longest if longest >= _LONG_REST else 0

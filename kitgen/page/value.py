@@ -87,6 +87,7 @@ class Page:
         notes: what was adapted or left out, a sentence each.
         count_quarters: number the quarters instead of the meter's beats.
         clave: ``3-2``, ``2-3`` or None.
+        line: the line the page is made of, in boxes with its true lengths; empty where it is too long to print.
 
     Raises:
         PatternError: no rows, a row of nothing, one of several rows that ends inside a bar, two feels, or a text of
@@ -101,6 +102,7 @@ class Page:
     notes: tuple[str, ...] = ()
     count_quarters: bool = False
     clave: str | None = field(default=None)
+    line: str = ""
 
     def __post_init__(self) -> None:
         if not self.rows:
@@ -115,10 +117,17 @@ class Page:
                 )
         if len({row.pattern.feel for row in self.rows}) > 1:
             raise PatternError(f"page {self.title!r} mixes feels; one feel a page")
-        for name in ("title", "instruction", "recipe"):
+        for name in ("title", "instruction", "recipe", "line"):
             object.__setattr__(self, name, getattr(self, name).strip())
         object.__setattr__(self, "notes", tuple(note.strip() for note in self.notes))
-        for text in (self.title, self.instruction, self.recipe, *self.notes, *(row.label for row in self.rows)):
+        for text in (
+            self.title,
+            self.instruction,
+            self.recipe,
+            self.line,
+            *self.notes,
+            *(row.label for row in self.rows),
+        ):
             if len(text.splitlines()) > 1:
                 raise PatternError(f"a title, label, note or recipe is one line: {text!r}")
 

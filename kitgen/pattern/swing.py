@@ -84,6 +84,23 @@ def played_onsets(
     return _moves(pattern, pair, warp_of), tuple(threes)
 
 
+def with_threes_written(pattern: Pattern) -> Pattern:
+    """The pattern with the pairs that hold threes written as they are played, so that the page shows what meets.
+
+    A note on the middle of such a pair is written on its last third, where the threes have theirs.
+    """
+    if not pattern.feel.unit:
+        return pattern
+
+    def warp_of(start: Fraction, inside: list[Hit]) -> _Warp | None:
+        if all(((hit.onset - start) / pair).denominator % 3 for hit in inside):
+            return None
+        return _warp_of_threes(start, pair, inside)
+
+    pair = pattern.feel.pair
+    return _at(pattern, _moves(pattern, pair, warp_of)).with_feel(pattern.feel)
+
+
 def straighten(pattern: Pattern, feel: Feel | None = None, *, threes: Collection[Fraction] = ()) -> Pattern:
     """The even pattern, with its feel, of which this is the performance.
 

@@ -70,14 +70,14 @@ def transcribed(take: Take) -> Transcription:
 
 
 def take_rows(take: Take, *, width: int = WIDTH) -> str:
-    """A take as box rows, with lines on its timing at the end.
+    """A take as box rows, with lines on its timing on top.
 
     Args:
         take: the performance.
         width: columns to keep within; a single bar may be wider.
     """
     found = transcribed(take)
-    return "\n\n".join([*_blocks(found, width), "\n".join(_summary(found))])
+    return "\n\n".join(["\n".join(_summary(found)), *_blocks(found, width)])
 
 
 def take_pattern(take: Take) -> Pattern:

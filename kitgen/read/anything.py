@@ -2,12 +2,18 @@
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kitgen.errors import ReadError
 from kitgen.line import Line
 from kitgen.page import Page
 from kitgen.pattern import Pattern, Take
 from kitgen.read.lines import MIDI_ENDINGS, SCORE_ENDINGS, TEXT_ENDINGS, bytes_of, number_of, text_of
+
+if TYPE_CHECKING:
+    import mido
+
+_DRUMS = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +50,10 @@ def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, 
         midi = load(path)
         if is_ours(midi):
             return Found(path.name, page_of_midi(midi, path))
+        if pads == "auto" and not _is_drums(midi):
+            from kitgen.read.midi_line import line_from_midi
+
+            return Found(path.name, line_from_midi(path, part=number_of(part))[0])
         return Found(path.name, read_take(path, pads=pads))
     if ending in SCORE_ENDINGS:
         from kitgen.read.scores import line_from_score, pattern_from_score
@@ -56,3 +66,12 @@ def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, 
         f"{path.name}: cannot tell what kind of file this is; readable are "
         f"{', '.join((*TEXT_ENDINGS, *MIDI_ENDINGS, *SCORE_ENDINGS))}"
     )
+
+
+def _is_drums(midi: "mido.MidiFile") -> bool:
+    """True if anything is played on the drum channel, or a track is named after a limb."""
+    from kitgen.kit import LIMBS
+
+    limbs = {limb.words for limb in LIMBS}
+    notes = (message for track in midi.tracks for message in track if message.type == "note_on")
+    return any(message.channel == _DRUMS for message in notes) or any(track.name in limbs for track in midi.tracks)

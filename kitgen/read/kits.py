@@ -30,12 +30,12 @@ def kit_named(given: str, *, hand: str | None = None) -> Kit:
     return read_kit(Path(given), hand=hand)
 
 
-def kit_words(given: str) -> str:
-    """How a kit is named in a recipe: its name, or its file's name and hash."""
+def kit_words(given: str) -> tuple[str, tuple[str, ...]]:
+    """How a kit is named in a recipe, its name or its file's, and the file's name and hash if it is in one."""
     path = Path(given)
     if path.suffix.lower() != ".toml":
-        return given
-    return f"{path.name} sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}"
+        return given, ()
+    return path.name, (f"{path.name} sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}",)
 
 
 def read_kit(path: Path, *, hand: str | None = None) -> Kit:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kitgen.errors import LineError, OptionError, ReadError
-from kitgen.line import Line, parse, render
+from kitgen.line import Line, counted_not_valued, parse, render
 
 MIDI_ENDINGS = (".mid", ".midi", ".smf")
 SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".abc", ".krn")
@@ -21,15 +21,17 @@ class LineSource:
 
     Args:
         line: the line.
-        words: canonical text, or the file's name and hash, for recipes.
+        words: canonical text, or the file's name, for recipes.
         remarks: what the reader has to say, a sentence each.
         typed: True if the words hold the line itself.
+        sums: the file's name and hash, for recipes.
     """
 
     line: Line
     words: str
     remarks: tuple[str, ...] = ()
     typed: bool = False
+    sums: tuple[str, ...] = ()
 
 
 def read_line(
@@ -54,11 +56,15 @@ def read_line(
     if path is None:
         text = _standard_input() if given == "-" else given
         line = parse(text, meter, notation=notation, pad=pad)
-        return _typed(_bars(line, measures))
+        return _typed(_bars(line, measures), counted_not_valued(text, meter, notation))
     data = bytes_of(path)
-    words = f"{path.name} sha256:{hashlib.sha256(data).hexdigest()}"
+    sums = (f"{path.name} sha256:{hashlib.sha256(data).hexdigest()}",)
     ending = path.suffix.lower()
     if ending in TEXT_ENDINGS:
+        if text_of(data, path).startswith("title:"):
+            raise ReadError(
+                f"{path.name}: a page of box text is no line; its line stands after 'line:' or in its recipe"
+            )
         try:
             line = parse(text_of(data, path), meter, notation=notation, pad=pad)
         except LineError as error:
@@ -81,12 +87,12 @@ def read_line(
             f"{path.name}: cannot tell what kind of file this is; "
             f"a line is read from {', '.join((*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS))}"
         )
-    return LineSource(_bars(line, measures), words, remarks)
+    return LineSource(_bars(line, measures), path.name, remarks, sums=sums)
 
 
-def _typed(line: Line) -> LineSource:
+def _typed(line: Line, remarks: tuple[str, ...] = ()) -> LineSource:
     """A typed line, named in recipes by its canonical boxes."""
-    return LineSource(line, render(line), typed=True)
+    return LineSource(line, render(line), remarks, typed=True)
 
 
 def _standard_input() -> str:

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 from kitgen.errors import ReadError, TimeError
 from kitgen.read.score_bars import Notehead, ScoreBar, Signs, length_of_bar, mark_of, with_graces
 from kitgen.read.score_files import parsed
+from kitgen.read.score_verovio import mei_by_verovio
 from kitgen.time import Meter
 
 if TYPE_CHECKING:
@@ -44,20 +45,13 @@ def mei_of(data: bytes, kind: str) -> "Element":
         kind: ``mei`` or ``humdrum``.
 
     Raises:
-        ReadError: Verovio does not make a score of it.
+        ReadError: Verovio makes no score of it.
     """
-    import verovio
-
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        text = data.decode("latin-1")
-    verovio.enableLog(verovio.LOG_OFF)
-    toolkit = verovio.toolkit()
-    toolkit.setOptions({"inputFrom": kind, "breaks": "none"})
-    if not toolkit.loadData(text):
-        raise ReadError(f"is not {'MEI' if kind == 'mei' else 'Humdrum'} that can be read as a score")
-    return parsed(toolkit.getMEI({}).encode())
+        text = data.decode("utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "latin-1", errors="replace")
+    return parsed(mei_by_verovio(text, kind))
 
 
 def is_mei(root: "Element") -> bool:

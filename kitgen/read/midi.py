@@ -151,7 +151,7 @@ def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> list[
     struck: list[_Struck] = []
     notes: list[tuple[int, Limb, str]] = []
     for track in midi.tracks[1:]:
-        if track.name == "click":
+        if track.name in ("click", "count-in"):
             continue
         own, said = _read_track(track, path)
         struck += own

@@ -21,7 +21,7 @@ def line_of(bars: Sequence[ScoreBar]) -> Line:
     onsets = [(at, [head for _, head in together]) for at, together in groupby(struck(bars, starts), key=itemgetter(0))]
     ends = [*(at for at, _ in onsets[1:]), meters.span]
     notes = (_note(at, heads, end - at) for (at, heads), end in zip(onsets, ends, strict=bool(onsets)))
-    return Line(tuple(notes) if onsets else (), meters)
+    return Line(tuple(notes) if onsets else (), meters, pickup=bool(starts and starts[0]))
 
 
 def _note(at: Fraction, heads: list[Notehead], most: Fraction) -> Note:

@@ -8,10 +8,24 @@ from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import EVEN, Feel, parse_rows
 from kitgen.time import Meter, unit_name
 
-_HEADS = ("title", "do", "meter", "tempo", "feel", "counting", "clave", "note", "recipe", "row")
+_HEADS = (
+    "title",
+    "do",
+    "meter",
+    "tempo",
+    "feel",
+    "counting",
+    "line",
+    "clave",
+    "note",
+    "letters",
+    "midi keys",
+    "recipe",
+    "row",
+)
 _HEAD = re.compile(rf"({'|'.join(_HEADS)}):\s*(.*)")
 _NUMBER = r"(\d+(?:\.\d+)?)"
-_TEMPO = re.compile(rf"{_NUMBER} to {_NUMBER} (.+?)s a minute, range {_NUMBER} to {_NUMBER}")
+_TEMPO = re.compile(rf"{_NUMBER}(?: to {_NUMBER})? (.+?)s a minute(?:, range {_NUMBER} to {_NUMBER})?")
 _ODD_UNIT = re.compile(r"([1-9]\d*(?:/[1-9]\d*)?) of a quarter")
 _UNITS = {unit_name(unit): unit for top in range(1, 65) for unit in (Fraction(top, 16),)}
 
@@ -73,6 +87,7 @@ def _page(text: str, name: str) -> Page:
         tuple(notes),
         fields.get("counting") == "the quarters",
         fields.get("clave"),
+        fields.get("line", ""),
     )
 
 
@@ -89,13 +104,14 @@ def _tempo(words: str | None, usual: Fraction, name: str) -> Tempo:
     if words is None:
         return Tempo.at(90, usual)
     match = _TEMPO.fullmatch(words)
-    unit = _unit(match[3]) if match else None
+    unit = _unit(match[3].replace("halve", "half")) if match else None
     if match is None or unit is None:
         raise ReadError(
             f"{name}: cannot read the tempo {words!r}; it is like: 60 to 90 quarters a minute, range 40 to 120"
         )
-    start, goal, low, high = (float(match[index]) for index in (1, 2, 4, 5))
-    return Tempo(start, goal, low, high, unit)
+    start = float(match[1])
+    goal = float(match[2] or start)
+    return Tempo(start, goal, float(match[4] or start), float(match[5] or goal), unit)
 
 
 def _unit(words: str) -> Fraction | None:

@@ -5,8 +5,7 @@ from html import escape
 
 from kitgen.page import Page, Row
 from kitgen.pattern import render_rows
-from kitgen.time import unit_name
-from kitgen.write.text import CAUTION, feel_words
+from kitgen.write.text import CAUTION, LETTERS, feel_words, key_words, tempo_words
 
 _LINKS = {"mid": "loop (MIDI)", "play": "play along (MIDI)", "txt": "box text"}
 
@@ -17,7 +16,7 @@ body { margin: 0 auto; padding: 2rem 1.25rem 4rem; max-width: 62rem; background:
   font: 1rem/1.5 Georgia, 'Times New Roman', serif; }
 h1 { font-size: 1.6rem; margin: 0 0 .25rem; } h2 { font-size: 1.15rem; margin: 0; }
 p { margin: .4rem 0; } a { color: var(--mark); } .soft { color: var(--soft); font-size: .9rem; }
-nav ol { columns: 18rem auto; padding-left: 1.4rem; margin: 1rem 0; }
+nav ol { columns: 22rem auto; padding-left: 1.6rem; margin: 1rem 0; } nav li { break-inside: avoid; }
 article { border-top: 1px solid var(--rule); padding: 1.1rem 0; break-inside: avoid; }
 pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0;
   font: .92rem/1.35 ui-monospace, 'DejaVu Sans Mono', Menlo, monospace; }
@@ -46,8 +45,8 @@ def index_page(
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{escape(title)}</title><style>{_STYLE}</style></head>
 <body><header><h1>{escape(title)}</h1>
-<p class="soft">One box is one even part of the beat. X accent, x stroke, t tap, g ghost, f feather, - held, . silent.
-RH and LH are the hands, RF and LF the feet. Counts stand on top: t l is trip let, l i is la li.</p></header>
+<p class="soft">A group of boxes is a beat, each box an even part of it: {escape(LETTERS)}.
+RH and LH are the hands, RF and LF the feet.</p></header>
 {nav}
 <main>
 {"".join(articles)}{left_out}
@@ -64,16 +63,17 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
         f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files
     )
     rows = "".join(f"<h3>{escape(row.label)}</h3><pre>{escape(_rows(page, row))}</pre>" for row in page.rows)
+    line = f"<h3>the line</h3><pre>{escape(page.line)}</pre>" if page.line else ""
     notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
     new = entry["new"]
     assert isinstance(new, list)
     return f"""<article id="page-{entry["number"]}"><h2>{entry["number"]}. {escape(page.title)}</h2>
 <p>{escape(page.instruction)}</p>
 <p class="soft">{escape(_facts(page))}</p>{notes}
-{rows}
+{line}{rows}
 <ul class="links">{links}</ul>
 <details><summary>What it takes, and the recipe</summary>
-<p>New here: {escape(", ".join(map(str, new)) or "nothing")}.</p>
+<p>New here: {escape(", ".join(element_words(str(item)) for item in new) or "nothing")}.</p>
 <p><code>{escape(page.recipe)}</code></p></details></article>
 """
 
@@ -83,11 +83,16 @@ def _rows(page: Page, row: Row) -> str:
 
 
 def _facts(page: Page) -> str:
-    tempo, bars = page.tempo, len(page.bars)
-    speed = f"{tempo.start:g}" if tempo.start == tempo.goal else f"{tempo.start:g}, towards {tempo.goal:g},"
+    bars = len(page.bars)
     return (
-        f"{page.bars[0].meter}, {bars} bar{'s' if bars > 1 else ''}; {speed} {unit_name(tempo.unit)}s a minute; "
-        f"{feel_words(page)}"
+        f"{page.bars[0].meter}, {bars} bar{'s' if bars > 1 else ''}; {tempo_words(page.tempo)}; {feel_words(page)}"
         + ("; counted in quarters" if page.count_quarters else "")
         + (f"; clave {page.clave}" if page.clave else "")
+        + f"; MIDI keys: {key_words(page)}"
     )
+
+
+def element_words(element: str) -> str:
+    """An element as a teacher says it: ``cell LH x.xx`` is "LH x.xx"."""
+    kind, _, rest = element.partition(" ")
+    return {"cell": rest, "application": f"playing the line as {rest}", "meter": rest}.get(kind, element)

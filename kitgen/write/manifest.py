@@ -103,7 +103,7 @@ def _page_files(page: Page, number: int, play: PlayAlong, folder: Folder) -> dic
         made["mid"] = (f"{stem}.mid", loop(page, **voice))  # type: ignore[arg-type]  # one dictionary of three kinds
         made["play"] = (f"{stem}.play.mid", play_along(page, play, **voice))  # type: ignore[arg-type]  # as above
     if "txt" in folder.kinds:
-        made["txt"] = (f"{stem}.txt", page_text(page).encode())
+        made["txt"] = (f"{stem}.txt", page_text(page, keys=folder.keys).encode())
     return made
 
 

@@ -15,17 +15,18 @@ from itertools import accumulate
 from kitgen.errors import OptionError
 from kitgen.kit import Limb
 from kitgen.page import Page
-from kitgen.pattern import Pattern
+from kitgen.pattern import Feel, Pattern
 from kitgen.pattern.boxes import quarter_of
 from kitgen.time import Beat, Meter, bpm_value, syllable, unit_name
 from kitgen.write import smf
-from kitgen.write.sounding import Note, Sounding, sounding
+from kitgen.write.sounding import Note, Sounding, sounding, ticks_a_quarter
 
 TRACKS = ("limb", "one")
 _META, _OFF, _ON = 0, 1, 2
 _PHRASE_BARS = 4
 _STICKS, _CLICK, _CLICK_ONE = 37, 77, 76
 _FAST_QUARTERS = 180
+_USUAL_REPEATS, _MOST_REPEATS, _BARS_A_TEMPO = 4, 64, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,23 +34,29 @@ class PlayAlong:
     """How a play-along is laid out.
 
     Args:
-        repeats: how often the page is played; as often as there are tempi, if those are more.
-        tempi: counts a minute for each time through, in turn, the last kept; empty for the page's start throughout.
+        repeats: times through, at each tempo; None for four, or on a ladder of tempi enough for four bars at each.
+        tempi: counts a minute, one after the other; empty for the page's start throughout.
+        feel: a feel whose ratio follows the tempo; None for the page's own.
+        pickup: the first bar holds a pickup, so that the count-in is that bar.
     """
 
-    repeats: int = 4
+    repeats: int | None = None
     tempi: tuple[float, ...] = ()
+    feel: Feel | None = None
+    pickup: bool = False
 
     def __post_init__(self) -> None:
-        if not 1 <= self.repeats <= 64:
-            raise OptionError(f"--repeats {self.repeats}; a page is played through 1 to 64 times")
+        if self.repeats is not None and not 1 <= self.repeats <= _MOST_REPEATS:
+            raise OptionError(f"--repeats {self.repeats}; a page is played through 1 to {_MOST_REPEATS} times")
         for tempo in self.tempi:
             bpm_value(tempo)
 
-    @property
-    def turns(self) -> int:
-        """How often the page is played."""
-        return max(self.repeats, len(self.tempi))
+    def turns(self, page: Page) -> list[float]:
+        """The tempo of each time through, in counts a minute."""
+        if not self.tempi:
+            return [page.tempo.start] * (self.repeats or _USUAL_REPEATS)
+        each = self.repeats or -(-_BARS_A_TEMPO // len(page.bars))
+        return [tempo for tempo in self.tempi for _ in range(each)]
 
 
 def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, int] | None = None) -> bytes:
@@ -88,24 +95,28 @@ def play_along(
     seed: int = 0,
     keys: Mapping[str, int] | None = None,
 ) -> bytes:
-    """The page with count-in, click and repeats, as the bytes of a MIDI file."""
+    """The page with count-in, click and repeats, as the bytes of a MIDI file.
+
+    The count-in and the click have tracks of their own.
+    """
     how = how or PlayAlong()
-    sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys)
-    first = page.pattern.meters.bars[0].meter
-    clicks = list(_count_in(first, page.tempo.quarters, sound.ticks))
-    lead = round(first.span * sound.ticks) * (2 if _in_halves(first, page.tempo.quarters) else 1)
-    conductor = [
-        *_head(page, sound, keys),
-        *_signature(first, 0),
-        (0, _META, smf.text(smf.MARKER, "count-in")),
-    ]
-    conductor.append((0, _META, smf.tempo(float((how.tempi or (page.tempo.start,))[0] * page.tempo.unit))))
-    notes = _moved(sound.pickup, lead - sound.end)
+    turns = how.turns(page)
+    sounds = _sounds(page, how, turns, seed, keys)
+    sound, unit, first = sounds[turns[0]], page.tempo.unit, page.bars[0].meter
+    quarters = float(turns[0] * unit)
+    lead = 0 if how.pickup else round(first.span * sound.ticks) * (2 if _in_halves(first, quarters) else 1)
+    conductor = [*_head(page, sound, keys), *_signature(first, 0), (0, _META, smf.tempo(quarters))]
+    if lead:
+        conductor.append((0, _META, smf.text(smf.MARKER, "count-in")))
+    notes = _moved(sound.pickup, lead - sound.end) if lead else []
     texts: list[tuple[int, int, str]] = []
-    for turn in range(how.turns):
-        start = lead + turn * sound.end
-        last = turn + 1 == how.turns
-        notes += _moved([note for note in sound.notes if not last or note not in sound.pickup], start)
+    clicks: list[smf.Event] = []
+    start = lead
+    for number, tempo in enumerate(turns, start=1):
+        sound = sounds[tempo]
+        following = sounds[turns[number]].pickup if number < len(turns) else ()
+        notes += _moved([note for note in sound.notes if note not in sound.pickup], start)
+        notes += _moved(following, start)
         texts += [(tick + start, limb, words) for tick, limb, words in sound.texts]
         conductor += [
             *_meters(page.pattern, sound.ticks, start),
@@ -113,15 +124,31 @@ def play_along(
             *_markers(page, sound, start),
         ]
         clicks += _click(page.pattern, sound.ticks, start)
-        if how.tempi and turn:
-            tempo = how.tempi[min(turn, len(how.tempi) - 1)]
-            conductor.append((start, _META, smf.tempo(float(tempo * page.tempo.unit))))
-    end = lead + how.turns * sound.end
-    chunks = [smf.track(conductor, end)]
+        if number > 1 and tempo != turns[number - 2]:
+            conductor.append((start, _META, smf.tempo(float(tempo * unit))))
+        start += sound.end
+    chunks = [smf.track(conductor, start)]
     for name, limbs in _parts(page.pattern, tracks):
-        chunks.append(smf.track(_part(name, limbs, notes, texts, tracks), end))
-    chunks.append(smf.track([(0, _META, smf.text(smf.NAME, "click")), *clicks], end))
+        chunks.append(smf.track(_part(name, limbs, notes, texts, tracks), start))
+    sticks = _count_in(first, quarters, sound.ticks, halves=bool(lead))
+    chunks.append(smf.track([(0, -1, smf.text(smf.NAME, "count-in")), *sticks], start))
+    chunks.append(smf.track([(0, -1, smf.text(smf.NAME, "click")), *clicks], start))
     return smf.file(chunks, sound.ticks)
+
+
+def _sounds(
+    page: Page, how: PlayAlong, turns: Sequence[float], seed: int, keys: Mapping[str, int] | None
+) -> dict[float, Sounding]:
+    """What the page sounds like at each tempo, all in the same ticks."""
+
+    def at(tempo: float, ticks: int | None) -> Sounding:
+        quarters = float(tempo * page.tempo.unit)
+        pattern = page.pattern if how.feel is None else page.pattern.with_feel(how.feel.resolved(quarters))
+        return sounding(pattern, tempo_quarters=quarters, seed=seed, keys=keys, ticks=ticks)
+
+    sounds = {tempo: at(tempo, None) for tempo in dict.fromkeys(turns)}
+    ticks, _ = ticks_a_quarter(sound.ticks for sound in sounds.values())
+    return {tempo: sound if sound.ticks == ticks else at(tempo, ticks) for tempo, sound in sounds.items()}
 
 
 def _moved(notes: Iterable[Note], by: int) -> list[Note]:
@@ -281,9 +308,9 @@ def _in_halves(meter: Meter, tempo_quarters: float) -> bool:
     )
 
 
-def _count_in(meter: Meter, tempo_quarters: float, ticks: int) -> Iterator[smf.Event]:
-    """Sticks: a bar of beats; in cut time or fast, a bar of halves and a bar of quarters."""
-    halves = _in_halves(meter, tempo_quarters)
+def _count_in(meter: Meter, tempo_quarters: float, ticks: int, *, halves: bool) -> Iterator[smf.Event]:
+    """Sticks: a bar of beats; in cut time or fast, where there is room, a bar of halves and a bar of quarters."""
+    halves = halves and _in_halves(meter, tempo_quarters)
     lengths = [Fraction(2)] * int(meter.span / 2) + [Fraction(1)] * int(meter.span) if halves else meter.beats
     for place, length in zip(accumulate(lengths, initial=Fraction(0)), lengths, strict=False):
         yield from _tap(place, length, 0, (_STICKS, 96 if place else 110), ticks)

@@ -70,7 +70,12 @@ def ticks_a_quarter(denominators: Iterable[int]) -> tuple[int, bool]:
 
 
 def sounding(
-    pattern: Pattern, *, tempo_quarters: float, seed: int = 0, keys: Mapping[str, int] | None = None
+    pattern: Pattern,
+    *,
+    tempo_quarters: float,
+    seed: int = 0,
+    keys: Mapping[str, int] | None = None,
+    ticks: int | None = None,
 ) -> Sounding:
     """What a pattern sounds like.
 
@@ -79,13 +84,18 @@ def sounding(
         tempo_quarters: quarters a minute: for graces, fast strokes and ``auto`` swing.
         seed: of the small variation of velocities.
         keys: MIDI keys by surface label, where not General MIDI's.
+        ticks: ticks a quarter, rounded to where they are too few; as many as are needed when left out.
     """
     onsets = [hit.onset for hit in pattern.hits]
     moves, as_written = played_onsets(pattern, tempo_bpm=tempo_quarters) if pattern.feel.unit else ({}, ())
     played = [moves[onset] for onset in onsets] if moves else onsets
     ends = _ends(pattern.hits, moves)
     more = (*ends.values(), *as_written, *(length for _, length in pattern.meters.runs))
-    ticks, exact = ticks_a_quarter({*map(_down, onsets), *map(_down, played), *map(_down, more)})
+    downs = {*map(_down, onsets), *map(_down, played), *map(_down, more)}
+    if ticks is None:
+        ticks, exact = ticks_a_quarter(downs)
+    else:
+        exact = not ticks % lcm(*downs)
     written_at, played_at = _ticks(onsets, ticks, exact=exact), _ticks(played, ticks, exact=exact)
     second = ticks * tempo_quarters / 60
     end = round(pattern.span * ticks)

@@ -4,7 +4,10 @@
 line starts a labelled pattern in box rows, broken at barlines to 80 columns.
 """
 
-from kitgen.page import Page
+from collections.abc import Mapping
+
+from kitgen.kit import SURFACES
+from kitgen.page import Page, Tempo
 from kitgen.pattern import render_rows
 from kitgen.time import unit_name
 
@@ -14,24 +17,26 @@ CAUTION = (
 )
 
 
-def page_text(page: Page) -> str:
-    """The page as text, ending in a newline."""
+LETTERS = "X accent, x stroke, t tap, g ghost, f feather, - held, . silent; 1tl is 1 trip let, 1li is 1 la li"
+
+
+def page_text(page: Page, *, keys: Mapping[str, int] | None = None) -> str:
+    """The page as text, ending in a newline; ``keys`` are MIDI keys by surface, where not General MIDI's."""
     first = page.bars[0].meter
-    tempo, unit = page.tempo, unit_name(page.tempo.unit)
-    span = f"{tempo.start} to {tempo.goal} {unit}s a minute, range {tempo.low} to {tempo.high}"
     head = [
         ("title", page.title),
         ("do", page.instruction),
         ("meter", str(first)),
-        ("tempo", span),
+        ("tempo", tempo_words(page.tempo)),
         ("feel", feel_words(page)),
-        ("counting", "the quarters" if page.count_quarters else f"the beats ({unit_name(first.beats[0])})"),
+        ("counting", counting_words(page)),
+        ("line", page.line),
     ]
     if page.clave:
         head.append(("clave", page.clave))
     head += [("note", note) for note in page.notes]
-    head.append(("recipe", page.recipe))
-    lines = [f"{word}: {value}".rstrip() for word, value in head]
+    head += [("letters", LETTERS), ("midi keys", key_words(page, keys)), ("recipe", page.recipe)]
+    lines = [f"{word}: {value}" for word, value in head if value]
     blocks = ["\n".join(lines)]
     meter = first
     for row in page.rows:
@@ -39,6 +44,34 @@ def page_text(page: Page) -> str:
         blocks.append(f"row: {row.label}\n{rows}")
         meter = row.pattern.meters.bars[-1].meter
     return "\n\n".join(blocks) + "\n"
+
+
+def tempo_words(tempo: Tempo) -> str:
+    """A page's tempi, as they are read back: ``60 to 90 quarters a minute, range 40 to 120``, or one for all."""
+    unit = unit_name(tempo.unit)
+    units = unit.removesuffix("half") + "halves" if unit.endswith("half") else unit + "s"
+    if tempo.low == tempo.high == tempo.start:
+        return f"{tempo.start} {units} a minute"
+    span = f"{tempo.start} to {tempo.goal} {units} a minute"
+    same = (tempo.low, tempo.high) == (tempo.start, tempo.goal)
+    return span if same else f"{span}, range {tempo.low} to {tempo.high}"
+
+
+def counting_words(page: Page) -> str:
+    """What the numbers of the count row count."""
+    meter = page.bars[0].meter
+    if page.count_quarters:
+        return "the quarters"
+    if len(set(meter.beats)) > 1:
+        return f"the groups, {'+'.join(map(str, meter.groups))}"
+    return f"the beats ({unit_name(meter.beats[0])})"
+
+
+def key_words(page: Page, keys: Mapping[str, int] | None = None) -> str:
+    """The MIDI key of every surface on the page."""
+    played = {hit.surface for hit in page.pattern.hits}
+    known = {label: row.key for label, row in SURFACES.items()} | dict(keys or {})
+    return ", ".join(f"{label} {known[label]}" for label in SURFACES if label in played)
 
 
 def feel_words(page: Page) -> str:

@@ -99,5 +99,5 @@ def test_pretty_midi_hears_only_drums() -> None:
     )
     midi = heard_by_pretty_midi(play_along(page))
     assert all(instrument.is_drum for instrument in midi.instruments)
-    assert [instrument.name for instrument in midi.instruments] == ["right hand", "left foot", "click"]
+    assert [instrument.name for instrument in midi.instruments] == ["right hand", "left foot", "count-in", "click"]
     assert end_of(load(play_along(page)).tracks[0]) == 5 * 4 * 480

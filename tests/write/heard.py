@@ -7,6 +7,7 @@ from typing import Any
 import mido
 
 HATS = {42, 44, 46}
+TIME_TRACKS = ("count-in", "click")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +55,9 @@ def notes_of(track: Any) -> list[Heard]:
 
 
 def notes_in(data: bytes, *, click: bool = False) -> list[Heard]:
-    """The notes of every track but the conductor's and, unless asked for, the click's."""
+    """The notes of every limb's track, and of count-in and click where asked for."""
     tracks = load(data).tracks[1:]
-    return [note for track in tracks if click or track.name != "click" for note in notes_of(track)]
+    return [note for track in tracks if click or track.name not in TIME_TRACKS for note in notes_of(track)]
 
 
 def texts_in(data: bytes, *, track: int = 0) -> list[tuple[int, str]]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitgen.kit import SURFACES, Limb
@@ -17,6 +17,7 @@ from tests.strategies import feels, maps, patterns, swinging_patterns, whole_map
 from tests.write.heard import HATS, Heard, end_of, load, notes_in, notes_of, saved_by_mido, texts_in, timed
 
 F = Fraction
+FEWER = settings(max_examples=max(25, settings().max_examples // 2))
 TRACKS = st.sampled_from(("limb", "one"))
 SEEDS = st.integers(0, 2**32)
 TEMPI = st.one_of(st.integers(20, 400), st.floats(20, 400))
@@ -46,6 +47,7 @@ def ticks_of(page: Page) -> int:
 # ---- the file --------------------------------------------------------------------------------------------------------
 
 
+@FEWER
 @given(pages(), TRACKS, SEEDS)
 def test_format_tracks_and_bytes(page: Page, tracks: str, seed: int) -> None:
     """Both files are format 1, are what mido saves for the same messages, and are the same bytes every time."""
@@ -56,6 +58,7 @@ def test_format_tracks_and_bytes(page: Page, tracks: str, seed: int) -> None:
         assert load(data).type == 1
 
 
+@FEWER
 @given(pages(), TRACKS)
 def test_every_track_ends_with_the_last_bar(page: Page, tracks: str) -> None:
     """Every track ends at the same tick, exactly where the bars do; the play-along after its count-in and repeats."""
@@ -91,6 +94,7 @@ def test_ticks_are_exact_where_they_can_be(p: Pattern) -> None:
         assert said == [f"tempo 90 quarter; feel even; rounded, worst {rounding_ms(page):.3f} ms"]
 
 
+@FEWER
 @given(pages(), TRACKS)
 def test_only_the_drum_channel_and_known_keys(page: Page, tracks: str) -> None:
     """Notes are on channel 10 alone, struck at 1 to 127, and never before the start of the file."""
@@ -104,6 +108,7 @@ def test_only_the_drum_channel_and_known_keys(page: Page, tracks: str) -> None:
                     assert message.type == "note_off" or 1 <= message.velocity <= 127
 
 
+@FEWER
 @given(pages(), TRACKS)
 def test_it_loops(page: Page, tracks: str) -> None:
     """Every note is let go before the end, and none overlaps another on its key in its track."""
@@ -119,6 +124,7 @@ def test_it_loops(page: Page, tracks: str) -> None:
                     assert first.end <= second.start, f"key {first.key} of {track.name!r} overlaps"
 
 
+@FEWER
 @given(pages(), TRACKS)
 def test_open_and_closed_never_sound_together(page: Page, tracks: str) -> None:
     """An open hat is closed by the next stroke of a hand or the foot on the hat, and never sounds with one."""
@@ -131,15 +137,16 @@ def test_open_and_closed_never_sound_together(page: Page, tracks: str) -> None:
                         assert other.end <= note.start or note.end <= other.start
 
 
+@FEWER
 @given(pages())
 def test_a_track_for_each_limb_that_plays(page: Page) -> None:
-    """A conductor, then a track for each limb that plays or lends a grace note, by its name, the click last."""
+    """A conductor, then a track for each limb that plays or lends a grace note, then count-in and click."""
     playing = {hit.limb for hit in page.pattern.hits}
     playing |= {hit.limb.mirrored for hit in page.pattern.hits if hit.ornament and hit.ornament.has_graces}
     names = [limb.words for limb in Limb if limb in playing]
     data, play = files_of(page, tracks="limb")
     assert [track.name for track in load(data).tracks] == ["any page", *names]
-    assert [track.name for track in load(play).tracks] == ["any page", *names, "click"]
+    assert [track.name for track in load(play).tracks] == ["any page", *names, "count-in", "click"]
     one, _ = files_of(page, tracks="one")
     assert [track.name for track in load(one).tracks] == ["any page", "drum set"]
 
@@ -160,6 +167,7 @@ def main_notes(page: Page, data: bytes) -> list[tuple[Hit, Heard]]:
     return pairs
 
 
+@FEWER
 @given(pages(), SEEDS)
 def test_every_stroke_sounds_where_it_is_played(page: Page, seed: int) -> None:
     """Every stroke is a note of its limb's track on its key and tick, but for those another on the hat covers."""
@@ -176,6 +184,7 @@ def test_every_stroke_sounds_where_it_is_played(page: Page, seed: int) -> None:
     assert len(pairs) + len(covered) == len(page.pattern.hits)
 
 
+@FEWER
 @given(pages(), SEEDS)
 def test_velocities_stay_in_their_level(page: Page, seed: int) -> None:
     """Small seeded variation never takes a stroke out of its level's velocities."""
@@ -281,6 +290,7 @@ def test_cymbals_ring_to_their_next_stroke() -> None:
 # ---- the conductor ---------------------------------------------------------------------------------------------------
 
 
+@FEWER
 @given(pages())
 def test_meters_and_tempo_stand_in_the_conductor(page: Page) -> None:
     """The first track has a time signature wherever the meter changes and the tempo in microseconds a quarter."""
@@ -296,6 +306,7 @@ def test_meters_and_tempo_stand_in_the_conductor(page: Page) -> None:
     assert tempi == [(0, round(60_000_000 / page.tempo.quarters))]
 
 
+@FEWER
 @given(pages())
 def test_every_beat_is_counted(page: Page) -> None:
     """A text stands at every beat, saying its number."""

@@ -7,6 +7,7 @@ written for it.
 from dataclasses import replace
 from pathlib import Path
 
+from kitgen.line import Line
 from kitgen.make.applied import page_of
 from kitgen.make.recipe import ApplyRecipe
 from kitgen.page import Page
@@ -43,20 +44,21 @@ _PAGES: tuple[tuple[str, dict[str, object]], ...] = (
 )
 
 
-def demo_pages() -> tuple[tuple[Page, ...], tuple[str | None, ...]]:
-    """The pages of the demonstration, and the tempo words of each."""
-    pages, tempi = [], []
+def demo_pages() -> tuple[tuple[Page, ApplyRecipe, Line], ...]:
+    """The pages of the demonstration, each with its recipe and line."""
+    pages = []
     for words, options in _PAGES:
         path = Path(__file__).with_name(words)
         source = read_line(str(path) if words in (MARCH, TRUMPET) else words)
-        recipe = replace(ApplyRecipe(line=source.words, as_="alone"), **options)  # type: ignore[arg-type]  # own table
+        recipe = replace(ApplyRecipe(line=source.words, as_="alone", sums=source.sums), **options)  # type: ignore[arg-type]  # own table
         page = page_of(recipe, source.line)
-        pages.append(replace(page, title=_titled(page, words)))
-        tempi.append(recipe.tempo)
-    return tuple(pages), tuple(tempi)
+        pages.append((replace(page, title=_titled(page, words)), recipe, source.line))
+    return tuple(pages)
 
 
 def _titled(page: Page, words: str) -> str:
     """The page's title, with the name of the piece where the line is from one."""
     names = {MARCH: "Breakwater March", TRUMPET: "Ferry Landing, trumpet part", _RESTS: "Counting through rests"}
-    return f"{names[words]}: {page.title}" if words in names else page.title
+    if words in names:
+        return f"{names[words]}: {page.title}"
+    return f"{page.title} (sixteenths)" if words == _SIXTEENTHS else page.title

@@ -79,7 +79,7 @@ def laid(
     if under is None or item is None:
         whole = Pattern(tuple(without_graces(hits)), line.meters)
         return Made(title, say, ((label, whole),), lost_graces(line, whole))
-    whole = together(hits, under, title)
+    whole = together(hits, under, "the line")
     return Made(
         f"{title} over {item.title}",
         f"Start with {item.words}; when it runs by itself, add the line. {over_say or say}",

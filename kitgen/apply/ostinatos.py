@@ -184,6 +184,8 @@ def ostinato(name: str, meters: Meters | None = None) -> Pattern:
     if item.rule is not None:
         where = Meters.of(_FOUR_FOUR) if meters is None else meters
         return Pattern(tuple(hit for bar in where.bars for hit in item.rule(bar)), where)
+    if item.by_pulse and meters is not None and len({meter.denominator == 2 for meter, _ in meters.runs}) > 1:
+        raise RefusedError(f"the {name} ostinato lasts a pulse a beat, and cut time changes the pulse; {_plain_ones()}")
     own = _own_form(item, None if meters is None else meters.bars[0].meter)
     return own if meters is None else _fill(own, meters, f"the {name} ostinato")
 

@@ -69,7 +69,7 @@ def command(line: str, **options: Any) -> None:
       kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
       kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
     """  # noqa: D301  click leaves the text after \b as it stands
-    from kitgen.make.applied import check_uses, elements_in, following_feel, ladder_of, pages_of, pickup_of
+    from kitgen.make.applied import check_settings, elements_in, following_feel, ladder_of, pages_of, pickup_of
     from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
     from kitgen.write.manifest import Folder, kinds_of
@@ -83,8 +83,7 @@ def command(line: str, **options: Any) -> None:
         print(remark, file=sys.stderr)
     kit = kit_named(options["kit"], hand=options["hand"])
     recipe = _recipe(source, kit, options)
-    if len(names) == 1:
-        check_uses(recipe, names[0])
+    check_settings(recipe, names, source.line, on=kit)
     pages, refused = pages_of(recipe, names, source.line, on=kit)
     _say_refused(refused, made=bool(pages))
     deliver(

@@ -1,7 +1,7 @@
 """Lines through applications into pages."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -102,12 +102,19 @@ def pages_of(
     return tuple(pages), tuple(refused)
 
 
-def check_uses(recipe: ApplyRecipe, name: str) -> None:
-    """Raise where a setting was chosen that an application does not heed.
+def check_settings(recipe: ApplyRecipe, names: Sequence[str], line: Line, *, on: Kit | None = None) -> None:
+    """Raise where a setting cannot be, or was chosen for one application that does not heed it.
 
     Raises:
-        OptionError: names the option, and the applications that heed it.
+        KitgenError: the setting's own error; OptionError: names the option, and the applications that heed it.
     """
+    setting_of(recipe, on)
+    check_under(recipe.under, line.meters)
+    if len(names) == 1:
+        _check_uses(recipe, names[0])
+
+
+def _check_uses(recipe: ApplyRecipe, name: str) -> None:
     chosen = application(name)
     usual = Setting()
     for setting in _SETTINGS:

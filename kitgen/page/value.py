@@ -119,7 +119,7 @@ class Page:
             raise PatternError(f"page {self.title!r} mixes feels; one feel a page")
         for name in ("title", "instruction", "recipe", "line"):
             object.__setattr__(self, name, getattr(self, name).strip())
-        object.__setattr__(self, "notes", tuple(note.strip() for note in self.notes))
+        object.__setattr__(self, "notes", tuple(note.strip() for note in self.notes if note.strip()))
         for text in (
             self.title,
             self.instruction,

@@ -89,7 +89,7 @@ def with_threes_written(pattern: Pattern) -> Pattern:
 
     A note on the middle of such a pair is written on its last third, where the threes have theirs.
     """
-    if not pattern.feel.unit:
+    if not pattern.feel.unit or pattern.feel.ratio == 1:
         return pattern
 
     def warp_of(start: Fraction, inside: list[Hit]) -> _Warp | None:
@@ -161,6 +161,11 @@ def _with_threes(x: Fraction) -> Fraction:
     return min(_THIRD + (x - _THIRD) * 2, _TWO_THIRDS)
 
 
+def _ended(warp: _Warp, x: Fraction) -> Fraction:
+    """Where a sound ends that stops at ``x``: carried along, but around threes only the middle moves."""
+    return warp(x) if warp is not _with_threes or x == _HALF else x
+
+
 def _edges(hit: Hit) -> tuple[Fraction, ...]:
     """Where a hit starts and, if it has a length, ends."""
     return (hit.onset,) if hit.length is None else (hit.onset, hit.onset + hit.length)
@@ -189,14 +194,16 @@ def _moves(
         warp = warps[start] = warp_of(start, inside)
         for onset in dict.fromkeys(hit.onset for hit in inside):
             moves[onset] = onset if warp is None else start + warp((onset - start) / pair) * pair
+    ends: dict[Fraction, Fraction] = {}
     for end in {edge for hit in pattern.hits for edge in _edges(hit)[1:]} - moves.keys():
         at = end % pattern.span
         start = at // pair * pair
         if start not in warps:
             warps[start] = warp_of(start, [])
         warp = warps[start]
-        moves[end] = end if warp is None else end - at + start + warp((at - start) / pair) * pair
-    return moves
+        to = at if warp is None else start + _ended(warp, (at - start) / pair) * pair
+        ends[end] = end - at + moves.get(at, to)
+    return moves | ends
 
 
 def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
@@ -217,8 +224,11 @@ def _warp_of_threes(start: Fraction, pair: Fraction, inside: list[Hit]) -> _Warp
     if any(place.denominator % 3 == 0 and place.denominator != 3 for _, place in struck):
         return None
     after = {(limb, _with_threes(place)) for limb, place in struck}
+    onsets = {place for _, place in struck}
     held = ([(at - start) / pair for at in _edges(hit)] for hit in inside if hit.length is not None)
-    lost = any(_with_threes(onset) == _with_threes(end) for onset, end in held)
+    lost = any(
+        _with_threes(on) >= (_with_threes(end) if end in onsets else _ended(_with_threes, end)) for on, end in held
+    )
     flams = (hit for hit in inside if hit.ornament is not None and hit.ornament.has_graces)
     busy = any((hit.limb.mirrored, _with_threes((hit.onset - start) / pair)) in after for hit in flams)
     return None if len(after) < len(struck) or lost or busy else _with_threes

@@ -36,7 +36,7 @@ def page_text(page: Page, *, keys: Mapping[str, int] | None = None) -> str:
         head.append(("clave", page.clave))
     head += [("note", note) for note in page.notes]
     head += [("letters", LETTERS), ("midi keys", key_words(page, keys)), ("recipe", page.recipe)]
-    lines = [f"{word}: {value}" for word, value in head if value]
+    lines = [f"{word}: {value}".rstrip() for word, value in head if value or word == "title"]
     blocks = ["\n".join(lines)]
     meter = first
     for row in page.rows:

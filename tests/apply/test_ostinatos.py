@@ -14,7 +14,7 @@ from kitgen.apply import OSTINATOS, fitted_ostinato, known_ostinatos, ostinato
 from kitgen.apply.ostinatos import check_under
 from kitgen.errors import KitError, PatternError, RefusedError, UnknownNameError
 from kitgen.kit import FEET, Limb, kit
-from kitgen.pattern import Level, Pattern, mirror, parse_rows, project, tile
+from kitgen.pattern import Level, Pattern, mirror, parse_rows, project, stretch, tile
 from kitgen.time import Meter, Meters
 from tests.strategies import any_meters, whole_maps
 
@@ -31,6 +31,7 @@ TRADITIONAL = {
     "samba": "RF bass x..x X..x x..x X..x; LF hat-foot ..x. ..x. ..x. ..x.",
     "bossa": "RF bass x. .x x. .x; LF hat-foot .. x. .. x.",
     "tumbao": "RF bass .. .x .. x.; LF hat-foot .. x. .. x.",
+    "songo": "RF bass .. .x .. x.; LF hat-foot x. .. x. ..",
     "baiao": "RF bass x..X ..x. x..X ..x.; LF hat-foot ..x. ..x. ..x. ..x.",
     "ride-rock": "RH ride xx xx xx xx",
     "ride-swing": "RH ride x. xx x. xx; LF hat-foot .. x. .. x.",
@@ -113,7 +114,16 @@ def test_rows_fill_bars_whole_or_are_refused(meters: Meters, name: str) -> None:
         assert f"the {name} ostinato lasts" in str(error)  # noqa: PT017
         assert f"these fit any meter: {', '.join(PLAIN)}" in str(error)  # noqa: PT017
         return
-    assert pattern == tile(ostinato(name), meters)
+    twice = OSTINATOS[name].by_pulse and meters.bars[0].meter.denominator == 2
+    assert pattern == tile(stretch(ostinato(name), 2 if twice else 1), meters)
+
+
+@pytest.mark.parametrize("name", ["samba", "baiao"])
+def test_feet_by_the_pulse_in_cut_time(name: str) -> None:
+    """In 2/2 a half is the pulse, so samba and baiao are written in eighths (style rows, common practice)."""
+    cut = ostinato(name, Meters.of(Meter(2, 2)))
+    rows = {"samba": "RF bass x..x X..x; LF hat-foot ..x. ..x.", "baiao": "RF bass x..X ..x.; LF hat-foot ..x. ..x."}
+    assert cut == parse_rows(rows[name], "2/2")
 
 
 @pytest.mark.parametrize(
@@ -147,7 +157,7 @@ def test_a_small_kit_rides_on_the_hat() -> None:
     small = kit("small")
     pattern, item = fitted_ostinato("ride-rock", FOUR, small)
     assert pattern == parse_rows("RH closed-hat xx xx xx xx")
-    assert item.words == "ride in even eighths, on the closed hat"
+    assert item.words == "the ride in even eighths, on the closed hat"
     assert fitted_ostinato("ride-rock", FOUR, kit("small", hand="open"))[0].limbs == (Limb.LH,)
     with pytest.raises(RefusedError, match="needs a ride, which the small kit has not; these fit any meter: quarters"):
         fitted_ostinato("ride-swing", FOUR, small)
@@ -159,7 +169,7 @@ def test_own_rows_are_tiled(meter: Meter, bars: int) -> None:
     row = "RF bass " + " ".join("x" for _ in meter.beats)
     pattern, item = fitted_ostinato(row, Meters.of(meter, bars), kit("standard"))
     assert pattern == ostinato("quarters", Meters.of(meter, bars))
-    assert item.words == "your own ostinato"
+    assert item.words == "the ostinato in RF"
 
 
 def test_what_is_no_ostinato() -> None:

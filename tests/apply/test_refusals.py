@@ -41,7 +41,7 @@ SMALL = kit("small")
             LINE,
             "linear",
             Setting(under="quarters"),
-            "passing the line RH LH RF needs the right foot (RF), which the ostinato holds",
+            "the line needs the right foot (RF), which the ostinato holds",
             "it leaves free: RH, LH, LF",
         ),
         (LINE, "limb", Setting(kit=SMALL, under="ride-swing", limb=Limb.RF), "needs a ride", "these fit any meter"),
@@ -83,7 +83,7 @@ def test_names_and_options_that_do_not_exist() -> None:
 
 
 @pytest.mark.parametrize(
-    ("meter", "unit", "instead"), [("6/8", 8, "use --swing even, or --swing-unit 16"), ("5/8", 16, "use --swing even")]
+    ("meter", "unit", "instead"), [("6/8", 8, "use --swing even, or --swing-unit 16"), ("5/8", 8, "use --swing even")]
 )
 def test_beats_that_cannot_swing(meter: str, unit: int, instead: str) -> None:
     """A meter whose beats hold no pairs is refused a swing, with what would do."""

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from kitgen.errors import FeelError
 from kitgen.kit import Limb
 from kitgen.pattern import EVEN, Feel, Hit, Ornament, Pattern, performed, project, silence, straighten, swing
-from kitgen.pattern.swing import played_onsets
+from kitgen.pattern.swing import played_onsets, with_threes_written
 from kitgen.time import Meter, Meters
 from tests.strategies import fewer, patterns, ratios, swinging_patterns, swings
 
@@ -100,6 +100,15 @@ def test_threes_stay_and_the_middle_meets_them(ratio: Fraction, unit: int, struc
     played = performed(Pattern((*threes, *others), Meters.of(Meter(2, 4)), feel))
     assert project(played, "RH").onsets == tuple(hit.onset for hit in threes)
     assert project(played, "LH").onsets == (pair * F(2, 3), pair + pair * ratio / (1 + ratio))
+
+
+@given(swinging_patterns(threes=True, lengths=True))
+def test_threes_written_sound_the_same(p: Pattern) -> None:
+    """Law 7: pairs that hold threes, written as they sound, sound as before and need writing but once."""
+    written = with_threes_written(p)
+    assert performed(written) == performed(p)
+    assert with_threes_written(written) == written
+    assert (written.feel, written.meters) == (p.feel, p.meters)
 
 
 def test_a_limb_with_threes_and_the_middle_is_played_as_written() -> None:

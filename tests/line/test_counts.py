@@ -49,10 +49,18 @@ def test_accents() -> None:
 @pytest.mark.parametrize(
     ("text", "meter", "said"),
     [
-        ("1 2 5", "4/4", "count 5 in 4/4, which has beats 1 to 4 (character 5 of '1 2 5')"),
-        ("1 3", "6/8", "count 3 in 6/8, which has beats 1 to 2 (character 3 of '1 3')"),
+        (
+            "1 2 5",
+            "4/4",
+            "count 5 in 4/4, which has beats 1 to 4; change --meter, or start the next bar with | (character 5",
+        ),
+        (
+            "1 3",
+            "6/8",
+            "count 3 in 6/8, which is counted 1 to 2, the units as 1 la li (1 & in twos) (character 3 of '1 3')",
+        ),
         ("0 1", "4/4", "count 0 in 4/4, which has beats 1 to 4"),
-        ("4", "7/8", "count 4 in 7/8, which has beats 1 to 3"),
+        ("4", "7/8", "count 4 in 7/8, which is counted 1 to 3, the units as 1 la li"),
         ("1 q", "4/4", "unknown character 'q' in counts; write numbers, e & a, trip let, (2) for a silent one"),
         ("1 2 (3", "4/4", "'(' without its partner"),
         ("1 2) 3", "4/4", "')' without its partner (character 4 of"),

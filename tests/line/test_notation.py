@@ -3,7 +3,7 @@
 import pytest
 
 from kitgen.errors import LineError, UnknownNameError
-from kitgen.line import NOTATIONS, Line, notation_of, parse, render
+from kitgen.line import NOTATIONS, Line, counted_not_valued, notation_of, parse, render
 from kitgen.time import Meter
 
 
@@ -81,3 +81,33 @@ def test_the_meter_is_a_value_or_text() -> None:
 def test_one_line_in_three_notations() -> None:
     """One line typed in each notation is one line."""
     assert parse("x- xx .x x-") == parse("1 2 & (3) & 4") == parse("4 8 8 8r 8 4")
+
+
+def test_bare_numbers_that_are_neither() -> None:
+    """Bare numbers that cannot be counts are refused with what they lack as note values too."""
+    said = (
+        r"count 8 in 4/4, .*; as note values: bar 1 of 4/4 is 1 quarter too short in '4 8 8 4'.*\(--notation values\)"
+    )
+    with pytest.raises(LineError, match=said):
+        parse("4 8 8 4")
+    with pytest.raises(LineError, match=r"count 8 in 4/4, [^;]*; change --meter, or start the next bar with \|[^;]*$"):
+        parse("4 8 8 4", notation="counts")
+
+
+@pytest.mark.parametrize(
+    ("text", "notation", "remarked"),
+    [
+        ("4 2 2 4", None, True),
+        ("2 2 4", None, True),
+        ("1 2 3 4", None, False),
+        ("4 2 2 4", "counts", False),
+        ("2 & 4", None, False),
+        ("4 4 2", None, False),
+        ("x x x x", None, False),
+    ],
+)
+def test_a_remark_where_counts_look_like_values(text: str, notation: str | None, remarked: bool) -> None:  # noqa: FBT001
+    """Bare numbers read as counts that look like note values are remarked on, unless the notation was said."""
+    remarks = counted_not_valued(text, "4/4", notation)
+    assert bool(remarks) is remarked
+    assert all(f"'{text}' was read as counts (beats struck); as note values: bar " in remark for remark in remarks)

@@ -1,5 +1,6 @@
 """The rhythm line as a value."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -55,6 +56,17 @@ def test_measures_are_counted_from_one() -> None:
     """Measures 2 to 3 are the second and third bar, both included."""
     line = Line.parse("1 2 | 1 3 | 2 4 | 3", notation="counts")
     assert line.measures(2, 3) == Line.parse("1 3 | 2 4", notation="counts")
+
+
+def test_a_pickup_is_bar_0() -> None:
+    """In a line that starts with a pickup the pickup is bar 0, and the first whole bar is bar 1."""
+    line = replace(Line.parse("(1) 4 | 1 3 | 2 4", notation="counts"), pickup=True)
+    assert line.measures(1, 2) == Line.parse("1 3 | 2 4", notation="counts")
+    assert not line.measures(1, 2).pickup
+    assert line.measures(0, 1).pickup
+    assert line == replace(line, pickup=False)
+    with pytest.raises(LineError, match="measures 2-3 are not in this line; it has bars 0 to 2"):
+        line.measures(2, 3)
 
 
 @pytest.mark.parametrize(("first", "last"), [(0, 1), (2, 1), (1, 5), (5, 5)])

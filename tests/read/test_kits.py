@@ -33,7 +33,7 @@ def written(folder: Path, text: str) -> Path:
 def test_kits_by_name(name: str, hand: str | None) -> None:
     """Built-in kits are found by name, set for the right hand unless told."""
     assert kit_named(name, hand=hand) == kit(name, hand=hand or "right")
-    assert kit_words(name) == name
+    assert kit_words(name) == (name, ())
 
 
 def test_a_kit_from_a_file(tmp_path: Path) -> None:
@@ -42,7 +42,7 @@ def test_a_kit_from_a_file(tmp_path: Path) -> None:
     found = kit_named(str(path))
     assert found == Kit("band room", ("ride", "closed-hat", "snare", "bass", "hat-foot"), "left", (("closed-hat", 22),))
     assert (found.key_of("closed-hat"), found.key_of("snare")) == (22, SURFACES["snare"].key)
-    assert kit_words(str(path)) == f"room.toml sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}"
+    assert kit_words(str(path)) == ("room.toml", (f"room.toml sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}",))
 
 
 def test_the_hand_asked_for_goes_before_the_files(tmp_path: Path) -> None:

@@ -63,7 +63,8 @@ def test_a_midi_file_is_a_line(tmp_path: Path) -> None:
     mido.MidiFile(tracks=[track], ticks_per_beat=480).save(str(path))
     source = read_line(str(path))
     assert source.line.onsets == (F(0), F(1), F(2), F(3))
-    assert source.words.startswith("tune.mid sha256:")
+    assert source.words == "tune.mid"
+    assert source.sums[0].startswith("tune.mid sha256:")
     assert not source.typed
 
 
@@ -73,7 +74,8 @@ def test_a_score_is_a_line(tmp_path: Path) -> None:
     path.write_text(MUSICXML.format(notes=NOTE.format(2, "half") + NOTE.format(1, "quarter") * 2))
     source = read_line(str(path))
     assert source.line == parse("2 4 4")
-    assert source.words.startswith("tune.musicxml sha256:")
+    assert source.words == "tune.musicxml"
+    assert source.sums[0].startswith("tune.musicxml sha256:")
 
 
 def test_standard_input_is_a_typed_line(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -49,6 +49,7 @@ def pages(draw: st.DrawFn) -> Page:
         tuple(draw(st.lists(WORDS, max_size=2))),
         draw(st.booleans()),
         draw(st.sampled_from((None, "3-2", "2-3"))),
+        draw(WORDS),
     )
 
 
@@ -99,6 +100,8 @@ def test_a_page_is_headed_by_words_and_values() -> None:
         "counting: the beats (quarter)\n"
         "clave: 2-3\n"
         "note: one thing left out\n"
+        "letters: X accent, x stroke, t tap, g ghost, f feather, - held, . silent; 1tl is 1 trip let, 1li is 1 la li\n"
+        "midi keys: bass 36, hat-foot 44\n"
         "recipe: kitgen 0 apply 'x x x x' --as limb\n"
         "\n"
         "row: feet\n"
@@ -162,7 +165,7 @@ def test_a_text_of_two_lines_is_no_title(words: str) -> None:
     """What would read back as two lines cannot be a title, an instruction, a label, a note or a recipe."""
     silent = Pattern((), Meters.of(Meter(4, 4)))
     page = Page("a", "b", (Row("c", silent),), Tempo.at(90, F(1)), "d")
-    changes: dict[str, Any] = dict.fromkeys(("title", "instruction", "recipe"), words)
+    changes: dict[str, Any] = dict.fromkeys(("title", "instruction", "recipe", "line"), words)
     changes |= {"notes": (words,), "rows": (Row(words, silent),)}
     for name, value in changes.items():
         with pytest.raises(PatternError, match="is one line"):

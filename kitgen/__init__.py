@@ -25,7 +25,6 @@ _ROOMS = {
         "Level",
         "Ornament",
         "Pattern",
-        "Take",
         "mirror",
         "orchestrate",
         "performed",
@@ -37,6 +36,7 @@ _ROOMS = {
         "swing",
         "tile",
     ),
+    "kitgen.pattern.take": ("Take",),
     "kitgen.page": ("Page", "Row"),
     "kitgen.apply": ("in_limb", "ostinato", "pass_linear"),
 }
@@ -60,7 +60,6 @@ if TYPE_CHECKING:
     from kitgen.pattern import Level as Level
     from kitgen.pattern import Ornament as Ornament
     from kitgen.pattern import Pattern as Pattern
-    from kitgen.pattern import Take as Take
     from kitgen.pattern import mirror as mirror
     from kitgen.pattern import orchestrate as orchestrate
     from kitgen.pattern import performed as performed
@@ -71,6 +70,7 @@ if TYPE_CHECKING:
     from kitgen.pattern import stretch as stretch
     from kitgen.pattern import swing as swing
     from kitgen.pattern import tile as tile
+    from kitgen.pattern.take import Take as Take
     from kitgen.time import Meter as Meter
     from kitgen.time import Meters as Meters
 

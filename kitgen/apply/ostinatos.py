@@ -6,8 +6,8 @@ practice); samba's heavier second pulse and the older baiao without its third st
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from kitgen.errors import RefusedError, UnknownNameError
 from kitgen.kit import Kit, Limb
@@ -17,8 +17,7 @@ from kitgen.time import Bar, Meter, Meters
 _Plain = Callable[[Bar], Iterator[Hit]]
 
 
-@dataclass(frozen=True, slots=True)
-class Ostinato:
+class Ostinato(NamedTuple):
     """A named ostinato: its words, and either rows or a rule for any bar.
 
     Args:
@@ -232,11 +231,11 @@ def fitted_ostinato(under: str, meters: Meters, kit: Kit) -> tuple[Pattern, Osti
         pattern = set_for(kit, ostinato(under, meters))
         item = OSTINATOS[under]
         span = meter.span if item.rule else _own_form(item, meter).span
-        item = replace(item, title=item.title or _played(pattern), span=span)
+        item = item._replace(title=item.title or _played(pattern), span=span)
         if not OSTINATOS[under].title:
-            item = replace(item, words=item.title)
+            item = item._replace(words=item.title)
         if "ride" in item.words and any(hit.surface == "closed-hat" for hit in pattern.hits):
-            item = replace(item, words=f"{item.words}, on the closed hat")
+            item = item._replace(words=f"{item.words}, on the closed hat")
     for label in sorted({hit.surface for hit in pattern.hits}):
         if label not in kit:
             raise RefusedError(f"{item.words} needs a {label}, which the {kit.name} kit has not; {_plain_ones(kit)}")

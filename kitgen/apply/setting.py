@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from kitgen.errors import OptionError, RefusedError
 from kitgen.kit import Kit, Limb, kit, surface
@@ -84,8 +85,7 @@ class Setting:
         return self.need(labels[0])
 
 
-@dataclass(frozen=True)
-class Made:
+class Made(NamedTuple):
     """What an application makes: labelled rows and words for the page."""
 
     title: str
@@ -96,8 +96,7 @@ class Made:
     count_quarters: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Application:
+class Application(NamedTuple):
     """A named way to use a line.
 
     Args:

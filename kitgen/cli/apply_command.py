@@ -79,13 +79,11 @@ def command(line: str, **options: Any) -> None:
     names = _names(options["as_"])
     kinds, ladder = kinds_of(options["to"]), ladder_of(options["tempo"])
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
-    for remark in source.remarks:
-        print(remark, file=sys.stderr)
     kit = kit_named(options["kit"], hand=options["hand"])
     recipe = _recipe(source, kit, options)
     check_settings(recipe, names, source.line, on=kit)
     pages, refused = pages_of(recipe, names, source.line, on=kit)
-    _say_refused(refused, made=bool(pages))
+    _say_refused(refused, made=bool(pages), before=source.remarks)
     deliver(
         Folder(
             "Pages from one line",
@@ -150,13 +148,15 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
     )
 
 
-def _say_refused(refused: "Sequence[Refused]", *, made: bool) -> None:
-    """Each refusal a line on stderr; an error if nothing was made."""
+def _say_refused(refused: "Sequence[Refused]", *, made: bool, before: "Sequence[str]") -> None:
+    """Remarks and each refusal a line on stderr; an error, and nothing else, if nothing was made."""
     from kitgen.errors import RefusedError
 
     if not made and len(refused) == 1:
         raise RefusedError(f"{refused[0].name} refused: {refused[0].why}")
     if not made:
         raise RefusedError("every application refused: " + "; ".join(f"{item.name}: {item.why}" for item in refused))
+    for remark in before:
+        print(remark, file=sys.stderr)
     for item in refused:
         print(f"{item.name} not made: {item.why}", file=sys.stderr)

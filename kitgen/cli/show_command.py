@@ -25,7 +25,8 @@ def command(file: str, part: str | None, unfold: bool, pads: str, meter: str) ->
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.line import Line
     from kitgen.page import Page
-    from kitgen.pattern import Pattern, Take, render_rows
+    from kitgen.pattern import Pattern, render_rows
+    from kitgen.pattern.take import Take
     from kitgen.read.lines import is_file_name, read_line
 
     if not is_file_name(file):

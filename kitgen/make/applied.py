@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from kitgen.apply import APPLICATIONS, Made, Setting, application, apply, check_under, known_ostinatos
 from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadError, RefusedError
@@ -22,8 +23,7 @@ _SETTINGS = ("under", "limb", "surface", "order", "gaps", "carry", "sticking", "
 _HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(NamedTuple):
     """An application that did not take the line, and why."""
 
     name: str

@@ -19,7 +19,6 @@ from kitgen.pattern.boxes import BoxRow, render_line, render_rows, rows_of
 from kitgen.pattern.feel import EVEN, Feel, auto_ratio
 from kitgen.pattern.hit import Hit, Level, Ornament
 from kitgen.pattern.swing import performed, straighten, swing
-from kitgen.pattern.take import Stroke, Take
 from kitgen.pattern.value import Pattern
 
 __all__ = [
@@ -30,8 +29,6 @@ __all__ = [
     "Level",
     "Ornament",
     "Pattern",
-    "Stroke",
-    "Take",
     "auto_ratio",
     "mirror",
     "orchestrate",

@@ -10,10 +10,10 @@ back at the start of the row.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 from math import lcm
+from typing import NamedTuple
 
 from kitgen.errors import PatternError
 from kitgen.kit import SURFACES
@@ -29,8 +29,7 @@ _ORNAMENTS = tuple(ornament.value for ornament in Ornament)
 _SHORT = {"trip": "t", "let": "l", "la": "l", "li": "i"}
 
 
-@dataclass(frozen=True, slots=True)
-class BoxRow:
+class BoxRow(NamedTuple):
     """One row: what stands before it, and its groups beat by beat."""
 
     head: str

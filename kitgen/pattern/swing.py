@@ -11,7 +11,6 @@ sound last no time or a flam meet the other hand, are played as written.
 from collections.abc import Callable, Collection, Mapping
 from fractions import Fraction
 from itertools import groupby
-from statistics import median
 
 from kitgen.errors import FeelError
 from kitgen.pattern.feel import EVEN, Feel
@@ -140,6 +139,8 @@ def estimated(pattern: Pattern) -> Feel:
     ]
     if not places:
         return EVEN
+    from statistics import median  # slow to load, and seldom wanted
+
     middle = median(places)
     return Feel(8, middle / (1 - middle)) if middle > _HALF else EVEN
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from kitgen.errors import ReadError
 from kitgen.line import Line
 from kitgen.page import Page
-from kitgen.pattern import Pattern, Take
+from kitgen.pattern import Pattern
+from kitgen.pattern.take import Take
 from kitgen.read.lines import MIDI_ENDINGS, SCORE_ENDINGS, TEXT_ENDINGS, bytes_of, number_of, text_of
 
 if TYPE_CHECKING:

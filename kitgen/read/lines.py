@@ -3,8 +3,8 @@
 import hashlib
 import re
 import sys
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from kitgen.errors import LineError, OptionError, ReadError
 from kitgen.line import Line, counted_not_valued, parse, render
@@ -15,8 +15,7 @@ TEXT_ENDINGS = (".txt",)
 _MEASURES = re.compile(r"(\d+)(?:-(\d+))?")
 
 
-@dataclass(frozen=True, slots=True)
-class LineSource:
+class LineSource(NamedTuple):
     """A line and where it came from.
 
     Args:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from itertools import accumulate
+from typing import NamedTuple
 
 from kitgen.errors import TimeError
 
@@ -127,8 +128,7 @@ def _beats(meter: Meter) -> tuple[Fraction, ...]:
     return tuple(size * meter.unit for size in meter.groups)
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """One bar of a map: its number (from 1), start and length in quarters, and its meter."""
 
     number: int
@@ -142,8 +142,7 @@ class Bar:
         return self.start + self.length
 
 
-@dataclass(frozen=True, slots=True)
-class Beat:
+class Beat(NamedTuple):
     """One beat of a bar: its bar and number (both from 1), start and length in quarters."""
 
     bar: int

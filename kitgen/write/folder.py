@@ -4,8 +4,7 @@ Files are first written to a hidden folder beside their place; only when all are
 rename. What was there before is put back if anything fails or the run is interrupted.
 """
 
-import shutil
-import tempfile
+import os
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -55,14 +54,14 @@ def _move_in(folder: Path, files: Mapping[str, bytes]) -> None:
     stage = None
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(prefix=".writing-", dir=folder))
+        stage = _stage(folder)
         for index, data in enumerate(files.values()):
             (stage / f"new-{index}").write_bytes(data)
         for index, name in enumerate(files):
             place = folder / name
             if place.exists():
                 kept[place] = stage / f"old-{index}"
-                shutil.copy2(place, kept[place])
+                _copy(place, kept[place])
             done.append(place)
             (stage / f"new-{index}").replace(place)
     except BaseException:
@@ -72,9 +71,33 @@ def _move_in(folder: Path, files: Mapping[str, bytes]) -> None:
             else:
                 place.unlink(missing_ok=True)
         if stage is not None:
-            shutil.rmtree(stage, ignore_errors=True)
+            _clear(stage)
         for parent in fresh:
             with suppress(OSError):
                 parent.rmdir()
         raise
-    shutil.rmtree(stage, ignore_errors=True)
+    _clear(stage)
+
+
+def _stage(folder: Path) -> Path:
+    """A new hidden folder for files on their way in."""
+    for number in range(1000):
+        stage = folder / f".writing-{os.getpid()}-{number}"
+        with suppress(FileExistsError):
+            stage.mkdir()
+            return stage
+    raise WriteError(f"{folder} holds a thousand folders named .writing-...; remove them")
+
+
+def _copy(place: Path, kept: Path) -> None:
+    """Keep a file that is about to be replaced."""
+    import shutil  # slow to load, and only wanted where files are replaced
+
+    shutil.copy2(place, kept)
+
+
+def _clear(stage: Path) -> None:
+    with suppress(OSError):
+        for left in stage.iterdir():
+            left.unlink()
+        stage.rmdir()

@@ -8,10 +8,10 @@ hat, one of them sounds: the closed one, else the foot's; the others are said in
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import lcm
+from typing import NamedTuple
 
 from kitgen.kit import SURFACES
 from kitgen.pattern import Hit, Level, Ornament, Pattern
@@ -34,8 +34,7 @@ Note = tuple[int, int, int, int, int]
 """(tick, limb, key, velocity, tick of the note-off)"""
 
 
-@dataclass(frozen=True, slots=True)
-class Sounding:
+class Sounding(NamedTuple):
     """What a pattern sounds like at a tempo.
 
     Args:

@@ -30,6 +30,7 @@ _METER = re.compile(r"meter (\S+)")
 _PHRASE = re.compile(r"bar \d+")
 _ADDED = re.compile(r"(?:(flam|drag|diddle|buzz) \+(\d+))?(?: ?length (\d+(?:/[1-9]\d*)?))?")
 _UNHEARD = re.compile(r"unheard (\S+) ([fgtxX])(?: (flam|drag|diddle|buzz))?(?: length (\d+(?:/[1-9]\d*)?))?")
+_WRITTEN = re.compile(r"written (-?\d+(?:/[1-9]\d*)?)")
 _SHARED = re.compile(r"(RH|LH|RF|LF) (?:(\d+)(?: under (\d+))?|(.+))")
 _LEVELS = {level.char: level for level in Level}
 
@@ -83,12 +84,14 @@ def _page(midi: "mido.MidiFile", path: Path) -> Page:
         raise ReadError(f"{path.name}: its first track ends at once, so it has no bars")
     unit = meters.bars[0].meter.tempo_unit
     labels = _labels(next((match[1] for text in texts if (match := _KEYS.fullmatch(text))), ""))
-    whole = Pattern(tuple(_hits(midi, labels, path)), meters)
+    played, spelled = _hits(midi, labels, path)
+    whole = Pattern(tuple(played), meters)
     if feel.unit:
         threes = [
             Fraction(tick, ticks) for tick, message in conductor if message.type == "text" and message.text == "threes"
         ]
         whole = straighten(whole, feel, threes=threes)
+    whole = whole.with_hits((*whole.hits, *spelled))
     rows = _rows(whole, conductor, ticks)
     return Page(midi.tracks[0].name, "", rows, Tempo.at(float(words[1]), unit), "" if recipe == "kitgen" else recipe)
 
@@ -146,7 +149,8 @@ def _rows(whole: Pattern, conductor: "list[tuple[int, mido.Message]]", ticks: in
     )
 
 
-def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> list[Hit]:
+def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> tuple[list[Hit], list[Hit]]:
+    """The hits where they are played, and those of which a text says where they are written."""
     ticks, end = midi.ticks_per_beat, max(sum(message.time for message in track) for track in midi.tracks)
     struck: list[_Struck] = []
     notes: list[tuple[int, Limb, str]] = []
@@ -159,28 +163,27 @@ def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> list[
     added = {(tick, limb): match for tick, limb, words in notes if (match := _ADDED.fullmatch(words))}
     for (tick, limb), match in added.items():
         _take_off(struck, tick, limb, match, end)
-    hits = []
+    written = {(tick, limb): Fraction(match[1]) for tick, limb, words in notes if (match := _WRITTEN.fullmatch(words))}
+    played: list[Hit] = []
+    spelled: list[Hit] = []
+
+    def take(tick: int, limb: Limb, label: str, level: Level, more: tuple[str | None, str | None]) -> None:
+        ornament = Ornament(more[0]) if more[0] else None
+        length = Fraction(more[1]) if more[1] else None
+        off = written.get((tick, limb))
+        onset = Fraction(tick, ticks) + (off or 0)
+        (played if off is None else spelled).append(Hit(onset, limb, label, level, ornament, length))
+
     for stroke in struck:
         if stroke.key not in labels:
             raise ReadError(f"{path.name}: key {stroke.key} at tick {stroke.tick} is no surface of the kit")
-        level, match = level_of_velocity(stroke.velocity), added.get((stroke.tick, stroke.limb))
-        ornament, length = (match[1], match[3]) if match else (None, None)
-        hits.append(_hit(Fraction(stroke.tick, ticks), stroke.limb, labels[stroke.key], level, ornament, length))
+        match = added.get((stroke.tick, stroke.limb))
+        level, more = level_of_velocity(stroke.velocity), (match[1], match[3]) if match else (None, None)
+        take(stroke.tick, stroke.limb, labels[stroke.key], level, more)
     for tick, limb, words in notes:
         if match := _UNHEARD.fullmatch(words):
-            hits.append(_hit(Fraction(tick, ticks), limb, match[1], _LEVELS[match[2]], match[3], match[4]))
-    return hits
-
-
-def _hit(onset: Fraction, limb: Limb, label: str, level: Level, ornament: str | None, length: str | None) -> Hit:
-    return Hit(
-        onset,
-        limb,
-        label,
-        level,
-        Ornament(ornament) if ornament else None,
-        Fraction(length) if length else None,
-    )
+            take(tick, limb, match[1], _LEVELS[match[2]], (match[3], match[4]))
+    return played, spelled
 
 
 def _read_track(track: "mido.MidiTrack", path: Path) -> tuple[list[_Struck], list[tuple[int, Limb, str]]]:

@@ -148,7 +148,8 @@ def _sounds(
 
     sounds = {tempo: at(tempo, None) for tempo in dict.fromkeys(turns)}
     ticks, _ = ticks_a_quarter(sound.ticks for sound in sounds.values())
-    return {tempo: sound if sound.ticks == ticks else at(tempo, ticks) for tempo, sound in sounds.items()}
+    alike = how.feel is None or len(sounds) == 1  # else the file's one feel does not tell where strokes are written
+    return {tempo: sound if alike and sound.ticks == ticks else at(tempo, ticks) for tempo, sound in sounds.items()}
 
 
 def _moved(notes: Iterable[Note], by: int) -> list[Note]:

@@ -91,6 +91,7 @@ def sounding(
     ends = _ends(pattern.hits, moves)
     more = (*ends.values(), *as_written, *(length for _, length in pattern.meters.runs))
     downs = {*map(_down, onsets), *map(_down, played), *map(_down, more)}
+    given = ticks is not None
     if ticks is None:
         ticks, exact = ticks_a_quarter(downs)
     else:
@@ -102,7 +103,7 @@ def sounding(
         index: Fraction(at - played_at[index], ticks)
         for index, at in zip(ends, _ticks(list(ends.values()), ticks, exact=exact), strict=True)
     }
-    voice = _Voice(pattern.hits, played_at, lengths, end, ticks, second, seed, keys or {})
+    voice = _Voice(pattern.hits, played_at, lengths, end, ticks, second, seed, keys or {}, spelled=given or not exact)
     worst = 0.0 if exact else max(abs(float(at * ticks - round(at * ticks))) for at in (*played, *more))
     notes, pickup = voice.notes()
     return Sounding(
@@ -146,8 +147,10 @@ class _Voice:
         second: float,
         seed: int,
         keys: Mapping[str, int],
+        *,
+        spelled: bool,
     ) -> None:
-        self.hits, self.at, self.lengths = hits, at, lengths
+        self.hits, self.at, self.lengths, self.spelled = hits, at, lengths, spelled
         self.end, self.ticks, self.second = end, ticks, second
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
@@ -180,15 +183,27 @@ class _Voice:
             else:
                 before[limb] = (tick, level, velocity)
             length = self.lengths.get(index)
+            if self.spelled:
+                self._spell(hit, tick)
             if hit.surface in _HAT_LABELS and tick in self._shut[hit.surface]:
                 words = f"unheard {hit.surface} {level.char} {hit.ornament.value if hit.ornament else ''}"
-                self.texts.append((tick, limb, words.strip() + _said(length)))
+                self.texts.append((tick, limb, words.strip() + self._said(hit, length)))
                 continue
             longest = short if length is None else max(1, int(length * self.ticks))
             out.append((tick, limb, keys[hit.surface], velocity, _IS_SHORT[hit.surface], longest))
             if hit.ornament is not None or length is not None:
                 out += self._added(hit, tick, velocity, length)
         return out
+
+    def _spell(self, hit: Hit, tick: int) -> None:
+        """Say where a stroke is written, where its tick alone would not tell."""
+        off = hit.onset - Fraction(tick, self.ticks)
+        if off or hit.length is not None:
+            self.texts.append((tick, hit.limb, f"written {off}"))
+
+    def _said(self, hit: Hit, length: Fraction | None) -> str:
+        """A length as text: as it is played, or as it is written where the stroke's place is said so too."""
+        return "" if length is None else f" length {hit.length if self.spelled else length}"
 
     @cached_property
     def _shut(self) -> dict[str, set[int]]:
@@ -205,7 +220,7 @@ class _Voice:
     ) -> list[tuple[int, int, int, int, int, int]]:
         """The strokes an ornament adds to a hit, and the text that tells a reader of them."""
         if hit.ornament is None:
-            self.texts.append((tick, hit.limb, _said(length).strip()))
+            self.texts.append((tick, hit.limb, self._said(hit, length).strip()))
             return []
         if hit.ornament.has_graces:
             count = 1 if hit.ornament is Ornament.FLAM else 2
@@ -222,7 +237,7 @@ class _Voice:
             places = [(tick + step * n, max(least, velocity - fade * n)) for n in range(1, count + 1)]
         if hit.surface == "open-hat":
             places = [(at, soft) for at, soft in places if at % self.end not in self._shut["open-hat"]]
-        self.texts.append((tick, hit.limb, f"{hit.ornament.value} +{len(places)}{_said(length)}"))
+        self.texts.append((tick, hit.limb, f"{hit.ornament.value} +{len(places)}{self._said(hit, length)}"))
         return [(at, limb, self.keys[hit.surface], soft, True, step) for at, soft in places]
 
     @cached_property
@@ -282,7 +297,3 @@ class _Voice:
             out.append((tick, limb, key, velocity, off if off > tick else tick + 1))
         out.reverse()
         return tuple(out)
-
-
-def _said(length: Fraction | None) -> str:
-    return "" if length is None else f" length {length}"

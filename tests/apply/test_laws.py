@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from kitgen.apply import APPLICATIONS, OSTINATOS, Made, Setting, apply, fitted_ostinato, in_limb, pass_linear
 from kitgen.apply.groove import backbeats
-from kitgen.apply.layers import grid_of
+from kitgen.apply.layers import grid_of, parts_struck
 from kitgen.errors import RefusedError
 from kitgen.kit import Limb, kit
 from kitgen.line import Line
@@ -209,7 +209,7 @@ def test_long_notes_have_bass_under_them(line: Line, setting: Setting) -> None:
 def test_a_groove_holds_the_line(line: Line, setting: Setting, half_time: bool) -> None:  # noqa: FBT001
     """Bass and snare together hold every note of the line and never strike at one instant; the backbeat is kept."""
     if half_time and any(len(meter.beats) < 3 for meter, _ in line.meters.runs):
-        with pytest.raises(RefusedError, match="half time needs a bar of three beats or more"):
+        with pytest.raises(RefusedError, match="half time needs a bar of three beats or more|this line is all rest"):
             apply(line, "groove", Setting(kit=setting.kit, half_time=True))
         return
     made = made_or_refused(line, "groove", Setting(kit=setting.kit, half_time=half_time))
@@ -234,5 +234,5 @@ def test_the_time_hand_does_not_follow_the_line(one: Line, setting: Setting) -> 
     assert {beat.start for beat in one.meters.beats} <= times
     turned = Line(one.notes[1:], one.meters)
     again = made_or_refused(turned, "groove", setting)
-    if again is not None and turned.parts_a_beat == one.parts_a_beat:
+    if again is not None and parts_struck(turned) == parts_struck(one):
         assert struck(project(whole(again), time_hand).hits) == times

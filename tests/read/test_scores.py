@@ -39,6 +39,16 @@ def path(tmp_path: Path) -> Path:
     return tmp_path / "alder bay.musicxml"
 
 
+def at(*places: Fraction | int) -> tuple[Fraction, ...]:
+    """Places in quarters."""
+    return tuple(map(Fraction, places))
+
+
+def pairs(*notes: tuple[Fraction | int, Fraction | int]) -> list[tuple[Fraction, Fraction]]:
+    """Onsets and lengths in quarters."""
+    return [(Fraction(onset), Fraction(length)) for onset, length in notes]
+
+
 def heard(line: Line) -> list[tuple[F, F]]:
     """Onset and length of each note."""
     return [(note.onset, note.length) for note in line.notes]
@@ -69,7 +79,7 @@ def test_lone_short_bar_is_filled_at_its_end(path: Path) -> None:
 def test_short_bars_that_complete_each_other_join(path: Path) -> None:
     """A bar split by a repeat sign is one bar of the line."""
     line = read(path, score([note(16), note(12), note(4), note(16)]))
-    assert line.onsets == (0, 4, 7, 8)
+    assert line.onsets == at(0, 4, 7, 8)
     assert str(line.meters) == "3 x 4/4"
 
 
@@ -81,7 +91,7 @@ def test_irregular_bars_have_their_own_meter(path: Path, length: int, said: str)
     """A bar of another length in the middle gets the meter that fits, and the next is back in the old one."""
     line = read(path, score([note(16), note(length), note(16), note(16)]))
     assert [str(bar.meter) for bar in line.meters.bars] == ["4/4", said, "4/4", "4/4"]
-    assert line.onsets == (0, 4, 4 + F(length, 4), 8 + F(length, 4))
+    assert line.onsets == at(0, 4, 4 + F(length, 4), 8 + F(length, 4))
 
 
 def test_bar_no_meter_fits_is_refused(path: Path) -> None:
@@ -121,7 +131,7 @@ def test_without_a_meter(path: Path, time: str) -> None:
 def test_empty_and_resting_bars_are_full(path: Path) -> None:
     """A bar with nothing in it, and one with a rest for the whole bar of whatever length, are bars of rest."""
     line = read(path, score([note(12), "", rest(16, measure=True), note(12)], time="3/4"))
-    assert (line.onsets, str(line.meters)) == ((0, 9), "4 x 3/4")
+    assert (line.onsets, str(line.meters)) == (at(0, 9), "4 x 3/4")
 
 
 def test_other_parts_say_how_long_an_unfilled_bar_is(path: Path) -> None:
@@ -148,7 +158,7 @@ def test_ties_are_joined_over_barlines(path: Path) -> None:
     line = read(path, score([note(12) + tied(4, "start"), tied(4, "stop", "start") + tied(12, "stop")]))
     assert heard(line) == [(F(0), F(3)), (F(3), F(5))]
     line = read(path, score([note(12) + tied(4, "start"), tied(4, "stop", pitch="D") + note(12)]))
-    assert line.onsets == (0, 3, 4, 5)
+    assert line.onsets == at(0, 3, 4, 5)
 
 
 def test_chord_tied_in_part_is_an_onset(path: Path) -> None:
@@ -177,7 +187,7 @@ def test_gaps_move_the_second_voice(path: Path) -> None:
         + "<backup><duration>16</duration></backup><forward><duration>6</duration></forward>"
         + note(2, voice=2)
     )
-    assert read(path, score([bar])).onsets == (0, F(3, 2))
+    assert read(path, score([bar])).onsets == at(0, F(3, 2))
 
 
 def test_tuplets_are_exact_even_where_divisions_are_too_coarse(path: Path) -> None:
@@ -189,11 +199,10 @@ def test_tuplets_are_exact_even_where_divisions_are_too_coarse(path: Path) -> No
 
     bar = triplet(1) + triplet(1) + triplet(2) + note(12)
     line = read(path, score([bar + "<backup><duration>12</duration></backup>" + note(12, voice=2)]))
-    assert line.onsets == (0, F(1, 3), F(2, 3), 1)
+    assert line.onsets == at(0, F(1, 3), F(2, 3), 1)
     assert [note.length for note in line.notes] == [F(1, 3), F(1, 3), F(1, 3), 3]
-    assert read(path, score([bar + "<backup><duration>14</duration></backup>" + note(2, voice=2)])).onsets[-2:] == (
-        F(2, 3),
-        1,
+    assert read(path, score([bar + "<backup><duration>14</duration></backup>" + note(2, voice=2)])).onsets[-2:] == at(
+        F(2, 3), 1
     )
 
 
@@ -232,7 +241,7 @@ def test_articulations(path: Path, names: tuple[str, ...], accent: bool, mark: M
 def test_accent_on_a_chord_or_a_second_voice_counts(path: Path) -> None:
     """An onset is accented if anything struck there is."""
     second = marked("accent", duration=16).replace("<voice>1", "<voice>2")
-    assert read(path, score([note(16) + "<backup><duration>16</duration></backup>" + second])).accents == (0,)
+    assert read(path, score([note(16) + "<backup><duration>16</duration></backup>" + second])).accents == at(0)
 
 
 def test_cue_and_unprinted_notes_are_rests(path: Path) -> None:
@@ -253,7 +262,7 @@ def test_measure_repeat_signs_repeat(path: Path) -> None:
     """An empty bar under a sign that repeats the bar before has its notes."""
     sign = '<attributes><measure-style><measure-repeat type="{}">1</measure-repeat></measure-style></attributes>'
     bars = [note(8) + note(8), sign.format("start"), "", sign.format("stop") + rest(16, measure=True)]
-    assert read(path, score(bars)).onsets == (0, 2, 4, 6, 8, 10)
+    assert read(path, score(bars)).onsets == at(0, 2, 4, 6, 8, 10)
 
 
 lengths = st.sampled_from([1, 2, 3, 4, 6, 8])
@@ -289,7 +298,7 @@ def numbered(*signs: str) -> str:
 def order(line: Line) -> str:
     """The bars of such a score in the order they are played."""
     bars = line.meters.bars
-    return "".join(str(sum(bar.start <= at < bar.end for at in line.onsets) - 1) for bar in bars)
+    return "".join(str(sum(bar.start <= onset < bar.end for onset in line.onsets) - 1) for bar in bars)
 
 
 def ending(number: str, *, last: bool = False) -> str:
@@ -331,7 +340,7 @@ def test_pickup_of_a_repeat_joins_the_bar_before_it(path: Path) -> None:
     """Played again, the pickup completes the short bar that leads back to it."""
     text = score([note(4), note(16), note(12) + END])
     assert str(read(path, text).meters) == "3 x 4/4"
-    assert read(path, text, unfold=True).onsets == (3, 4, 8, 11, 12, 16)
+    assert read(path, text, unfold=True).onsets == at(3, 4, 8, 11, 12, 16)
 
 
 @pytest.mark.parametrize(
@@ -376,7 +385,7 @@ def test_timewise_is_the_same(path: Path) -> None:
     )
     listed = '<part-list><score-part id="P1"><part-name>Line</part-name></score-part></part-list>'
     line = read(path, f"<score-timewise>{listed}{measures}</score-timewise>")
-    assert line.onsets == (0, 4)
+    assert line.onsets == at(0, 4)
 
 
 def test_sixteen_bit_text_and_zips_read_the_same(path: Path, tmp_path: Path) -> None:
@@ -405,7 +414,7 @@ def test_drum_part_is_a_pattern() -> None:
         Hit(F(3, 2), Limb.LH, "snare", Level.GHOST),
     )
     assert str(pattern.meters) == "1 x 2/4"
-    assert line_from_score(DATA / "kit.musicxml").onsets == (0, F(1, 2), 1, F(3, 2))
+    assert line_from_score(DATA / "kit.musicxml").onsets == at(0, F(1, 2), 1, F(3, 2))
 
 
 def drums(*bars: Sequence[str], keys: Sequence[int] = (42, 38, 36, 49, 59)) -> str:
@@ -467,10 +476,9 @@ def test_melody_is_no_pattern(path: Path) -> None:
 def test_mei() -> None:
     """Pickup, tie by reference, tuplet, chord, grace note, articulations and repeat of an MEI file."""
     line = line_from_score(DATA / "two-bars.mei")
-    expected = [(3, 1), (4, F(3, 2)), (F(11, 2), F(5, 6)), (F(20, 3), F(1, 3)), (7, 1)]
-    assert heard(line) == expected
+    assert heard(line) == pairs((3, 1), (4, F(3, 2)), (F(11, 2), F(5, 6)), (F(20, 3), F(1, 3)), (7, 1))
     assert [note.graces for note in line.notes] == [0, 0, 0, 0, 1]
-    assert (line.accents, line.notes[3].mark) == ((4,), Mark.SHORT)
+    assert (line.accents, line.notes[3].mark) == (at(4), Mark.SHORT)
     again = line_from_score(DATA / "two-bars.mei", unfold=True)
     assert str(again.meters) == "2 x 4/4, 1 x 1/4, 1 x 4/4"
     assert again.onsets[5:] == tuple(onset + 5 for onset in line.onsets)
@@ -480,15 +488,15 @@ def test_mei_percussion() -> None:
     """An unpitched staff with MIDI keys is a pattern."""
     pattern = pattern_from_score(DATA / "two-bars.mei", part="tambourine")
     assert pattern is not None
-    assert [(hit.onset, hit.surface) for hit in pattern.hits] == [(4, "tambourine"), (6, "tambourine")]
+    assert [(hit.onset, hit.surface) for hit in pattern.hits] == [(F(4), "tambourine"), (F(6), "tambourine")]
 
 
 def test_humdrum() -> None:
     """Ties over the barline, a triplet and a change of meter of a Humdrum file."""
     line = line_from_score(DATA / "two-bars.krn")
-    expected = [(0, F(3, 2)), (F(3, 2), F(1, 2)), (2, F(5, 2)), (F(9, 2), F(1, 2))]
-    expected += [(6, F(2, 3)), (F(20, 3), F(2, 3)), (F(22, 3), F(2, 3)), (8, 3)]
-    assert heard(line) == expected
+    first = pairs((0, F(3, 2)), (F(3, 2), F(1, 2)), (2, F(5, 2)), (F(9, 2), F(1, 2)))
+    then = pairs((6, F(2, 3)), (F(20, 3), F(2, 3)), (F(22, 3), F(2, 3)), (8, 3))
+    assert heard(line) == first + then
     assert str(line.meters) == "2 x 4/4, 1 x 3/4"
 
 
@@ -530,4 +538,4 @@ def test_given_drum_score(shared_dir: Path) -> None:
     assert by_surface["snare"] == [1, 3, 5, 7]
     assert by_surface["bass"] == [bar + at for bar in (0, 4) for at in (0, 2, F(5, 2), F(7, 2))]
     assert {hit.limb for hit in pattern.hits if hit.surface in ("crash", "closed-hat")} == {Limb.RH}
-    assert line_from_score(path, part=2).onsets == tuple(range(8))
+    assert line_from_score(path, part=2).onsets == at(*range(8))

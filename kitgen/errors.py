@@ -57,12 +57,20 @@ class UnknownNameError(KitgenError, LookupError):
         kind: what was looked for, in the singular ("ostinato").
         given: the name asked for.
         allowed: every name there is.
+        likely: names that are meant by what was given, where that is known.
     """
 
-    def __init__(self, kind: str, given: str, allowed: "tuple[str, ...] | list[str]") -> None:
+    def __init__(
+        self,
+        kind: str,
+        given: str,
+        allowed: "tuple[str, ...] | list[str]",
+        *,
+        likely: "tuple[str, ...]" = (),
+    ) -> None:
         from difflib import get_close_matches  # only when something has gone wrong
 
-        near = get_close_matches(given.lower(), allowed, n=3, cutoff=0.5)
+        near = list(likely) or get_close_matches(given.lower(), allowed, n=3, cutoff=0.5)
         hint = f"did you mean {' or '.join(near)}?" if near else f"there are: {', '.join(allowed)}"
         super().__init__(f"no {kind} is called {given!r}; {hint}")
         self.kind, self.given, self.nearest = kind, given, tuple(near)

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
-from kitgen.errors import RefusedError, UnknownNameError
+from kitgen.errors import PatternError, RefusedError, UnknownNameError
 from kitgen.kit import Kit, Limb
 from kitgen.pattern import Hit, Pattern, mirror, orchestrate, parse_rows, stretch, tile
 from kitgen.time import Bar, Meter, Meters
@@ -205,6 +205,8 @@ def check_under(under: str | None, meters: Meters) -> None:
         return
     if _is_rows(under):
         parse_rows(under, meters.bars[0].meter)
+    elif under not in OSTINATOS and len(under.split()) > 1:
+        raise PatternError(f"--under {under!r}: a row starts with its limb, such as RF bass x . x .")
     elif under not in OSTINATOS:
         raise UnknownNameError("ostinato", under, [*OSTINATOS, "none"])
 

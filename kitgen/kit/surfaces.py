@@ -83,6 +83,17 @@ SURFACES: dict[str, Surface] = {
     )
 }
 
+_ALSO_CALLED = {
+    **dict.fromkeys(("hihat", "hat", "highhat"), ("closed-hat", "open-hat", "hat-foot")),
+    **dict.fromkeys(("kick", "kickdrum", "bassdrum", "bd"), ("bass",)),
+    **dict.fromkeys(("sidestick", "rimclick", "crossstick"), ("cross-stick",)),
+    **dict.fromkeys(("tom", "toms"), ("high-tom", "mid-tom", "floor-tom")),
+    **dict.fromkeys(("bell", "ridebell"), ("ride-bell", "cowbell")),
+    **dict.fromkeys(("cymbal", "cymbals"), ("crash", "ride")),
+    "snaredrum": ("snare",),
+    "pedalhat": ("hat-foot",),
+}
+
 _BY_KEY = {row.key: row for row in SURFACES.values()}
 
 
@@ -95,7 +106,8 @@ def surface(label: str) -> Surface:
     try:
         return SURFACES[label]
     except KeyError:
-        raise UnknownNameError("surface", label, list(SURFACES)) from None
+        plain = "".join(char for char in label.lower() if char.isalpha())
+        raise UnknownNameError("surface", label, list(SURFACES), likely=_ALSO_CALLED.get(plain, ())) from None
 
 
 def surface_of_key(key: int) -> Surface | None:

@@ -71,7 +71,8 @@ def parse(text: str, meter: Meter, *, pad: bool) -> Line:  # noqa: ARG001  count
         match = _TOKEN.match(text, position)
         if not match:
             raise reader.error(
-                f"unknown character {text[position]!r} in counts; write numbers, e & a, trip let, (2) for a silent one",
+                f"unknown character {text[position]!r} in counts; write numbers, e & a, trip let, (2) for a silent "
+                "one; or boxes (x.x. xx) or note values (4 8 8)",
                 position,
             )
         token = match.group().lower()

@@ -72,8 +72,9 @@ def check_midi(midi: "mido.MidiFile", path: Path) -> Iterator[str]:
     if len(ends) > 1:
         yield f"tracks end at different ticks ({min(ends)} to {end}), so it does not loop"
     if not end or not meters.whole:
-        over = Fraction(end, ticks) % meters.bars[-1].meter.span if meters.bars else 0
-        yield f"it ends {over} quarters into a bar, so it does not loop"
+        bars = meters.bars
+        over = float(bars[-1].length) if bars else 0
+        yield f"it ends {over:.3g} quarters into bar {len(bars)}, so it does not loop"
     yield from _notes(midi, end, meters, ticks)
     yield from _limbs(midi, meters, ticks)
     if is_ours(midi) and not any(track.name == "click" for track in midi.tracks):

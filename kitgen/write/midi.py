@@ -105,7 +105,11 @@ def play_along(
     sound, unit, first = sounds[turns[0]], page.tempo.unit, page.bars[0].meter
     quarters = float(turns[0] * unit)
     lead = 0 if how.pickup else round(first.span * sound.ticks) * (2 if _in_halves(first, quarters) else 1)
-    conductor = [*_head(page, sound, keys), *_signature(first, 0), (0, _META, smf.tempo(quarters))]
+    conductor = [
+        *_head(page, max(sounds.values(), key=lambda each: each.worst_s), keys),
+        *_signature(first, 0),
+        (0, _META, smf.tempo(quarters)),
+    ]
     if lead:
         conductor.append((0, _META, smf.text(smf.MARKER, "count-in")))
     notes = _moved(sound.pickup, lead - sound.end) if lead else []

@@ -13,7 +13,12 @@ from kitgen.line import parse
 from kitgen.pattern import parse_rows
 from tests.cli.running import run
 
-LISTS: dict[str, Iterable[str]] = {"applications": APPLICATIONS, "ostinatos": OSTINATOS, "kits": KITS, "surfaces": SURFACES}
+LISTS: dict[str, Iterable[str]] = {
+    "applications": APPLICATIONS,
+    "ostinatos": OSTINATOS,
+    "kits": KITS,
+    "surfaces": SURFACES,
+}
 
 
 @pytest.mark.parametrize("kind", list(LISTS))

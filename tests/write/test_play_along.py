@@ -143,6 +143,8 @@ def test_a_swing_that_follows_the_tempo() -> None:
         late = [at % 1 for at in strokes if first <= at < end and at % 1]
         assert len(late) == 4
         assert all(abs(at - middle) <= F(1, ticks) for at in late)
+    assert ticks == 960
+    assert any("rounded, worst" in words for _, words in texts_in(data))
 
 
 def test_a_pickup_is_counted_in_over_its_own_bar() -> None:

@@ -209,7 +209,7 @@ def test_long_notes_have_bass_under_them(line: Line, setting: Setting) -> None:
 def test_a_groove_holds_the_line(line: Line, setting: Setting, half_time: bool) -> None:  # noqa: FBT001
     """Bass and snare together hold every note of the line and never strike at one instant; the backbeat is kept."""
     if half_time and any(len(meter.beats) < 3 for meter, _ in line.meters.runs):
-        with pytest.raises(RefusedError, match="half time needs a bar of three beats or more|this line is all rest"):
+        with pytest.raises(RefusedError, match=r"half time needs a bar of three beats or more|this line is all rest"):
             apply(line, "groove", Setting(kit=setting.kit, half_time=True))
         return
     made = made_or_refused(line, "groove", Setting(kit=setting.kit, half_time=half_time))

@@ -1,6 +1,7 @@
 """The line handed from limb to limb, no two together."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 from itertools import cycle
 from math import gcd
 
@@ -74,9 +75,8 @@ def linear(line: Line, setting: Setting) -> Made:
         line = line * (len(limbs) // gcd(len(limbs), strokes))
     once = line.span if setting.carry or setting.turn is None else setting.turn
     passed = silence()
-    for turn in range(-(-line.span // once)):
-        part = line.cut(turn * once, min((turn + 1) * once, line.span))
-        passed += pass_linear(part, order=limbs, gaps=setting.gaps, surfaces=surfaces)
+    for start, end, times in _turns(line.span, once):
+        passed += pass_linear(line.cut(start, end), order=limbs, gaps=setting.gaps, surfaces=surfaces) * times
     names = " ".join(limb.name for limb in limbs)
     say = "Pass the line round in this order, one limb at a time; no two of its strokes together."
     if setting.gaps == "filled":
@@ -91,6 +91,15 @@ def linear(line: Line, setting: Setting) -> Made:
         say=say,
         label=f"passed {names}",
     )
+
+
+def _turns(span: Fraction, once: Fraction) -> Iterator[tuple[Fraction, Fraction, int]]:
+    """A line that repeats, as (start, end, times through): its first turn, and what the last bars cut short."""
+    times = int(span // once)
+    if times:
+        yield Fraction(0), once, times
+    if span % once:
+        yield once * times, span, 1
 
 
 def _chosen(setting: Setting, limbs: tuple[Limb, ...]) -> dict[Limb, str]:

@@ -48,16 +48,12 @@ class _Walk:
         leaves_endings = place > 0 and bool(self.bars[place - 1].signs.endings) and not signs.endings
         if place != self.start and (signs.repeat_from or leaves_endings):
             self.start, self.turn = place, 1
-        if not signs.endings:
-            return True
-        if self.jumped:
-            return max(signs.endings) == max(self._endings_around(place))
-        return self.turn in signs.endings
+        return not self._left_out(place)
 
     def after(self, place: int) -> int | None:
         """The bar that comes next; None at the end."""
         signs = self.bars[place].signs
-        if signs.endings and self.turn not in signs.endings and not self.jumped:
+        if self._left_out(place):
             return place + 1
         if self.jumped:
             return self._after_jump(place)
@@ -76,6 +72,16 @@ class _Walk:
         if signs.fine:
             return None
         return self._find("coda", signs.to_coda, place) if signs.to_coda else place + 1
+
+    def _left_out(self, place: int) -> bool:
+        """True for an ending of another pass; after a jump, for all but the last; an ending by itself is played."""
+        endings = self.bars[place].signs.endings
+        if not endings:
+            return False
+        around = self._endings_around(place)
+        if self.jumped:
+            return max(endings) != max(around)
+        return self.turn not in endings and 1 in around
 
     def _again(self, place: int) -> bool:
         """True if the stretch that ends here has another pass."""

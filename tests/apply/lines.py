@@ -17,7 +17,7 @@ SETTINGS = st.builds(Setting, kit=KITS_AND_HANDS)
 @st.composite
 def dressed_lines(draw: st.DrawFn, over: st.SearchStrategy[Meters] | None = None, *, graces: bool = True) -> Line:
     """Lines with grace notes, marks and, here and there, a sticking."""
-    line = draw(lines(over or whole_maps(max_bars=2, max_runs=2)))
+    line = draw(lines(whole_maps(max_bars=2, max_runs=2) if over is None else over))
     drawn = draw(st.binary(min_size=len(line.notes), max_size=len(line.notes)))
     notes = [
         replace(

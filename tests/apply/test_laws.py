@@ -236,3 +236,18 @@ def test_the_time_hand_does_not_follow_the_line(one: Line, setting: Setting) -> 
     again = made_or_refused(turned, "groove", setting)
     if again is not None and parts_struck(turned) == parts_struck(one):
         assert struck(project(whole(again), time_hand).hits) == times
+
+
+@given(dressed_lines(whole_maps(max_bars=2)), ORDERS, st.integers(1, 7))
+def test_the_order_starts_over_every_time_through(line: Line, order: tuple[Limb, ...], bars: int) -> None:
+    """A line repeated to fill bars is passed alike each time through, also where the bars cut the last one short."""
+    repeated = (line * bars).measures(1, bars)
+    if not repeated.notes:
+        return
+    made = apply(repeated, "linear", Setting(order=order, turn=line.span))
+    once = [(hit.onset, hit.limb, hit.level, hit.ornament) for hit in pass_linear(line, order=order).hits]
+    for turn in range(bars):
+        start = turn * line.span
+        part = [hit for hit in whole(made).hits if start <= hit.onset < start + line.span]
+        again = [(hit.onset - start, hit.limb, hit.level, hit.ornament) for hit in part]
+        assert again == [stroke for stroke in once if stroke[0] + start < repeated.span]

@@ -30,7 +30,7 @@ def out(tmp_path: Path) -> Path:
         ("4 4 4 8r", "bar 1 of 4/4 is 1 eighth too short"),
         ("x.x. x.q. x.x. x.x.", "unknown character 'q' in boxes"),
         ("x.x? x.x. x.x. x.x.", "'?' in boxes; a box is x, X, - or ., spaces part beats (character 4"),
-        ("1 & 2 z", "'z' in counts; write numbers, e & a, trip let, (2) for a silent one (character 7"),
+        ("1 & 2 z", "'z' in counts; write numbers, e & a, trip let, (2) for a silent one; or boxes"),
         ("1 & 5", "count 5 in 4/4, which has beats 1 to 4; change --meter"),
         ("1 e trip 2", "bar 1, beat 1 of '1 e trip 2' mixes e & a with trip let"),
         (".-x. x... x... x...", "a hold '-' with no note before it to hold (character 2"),

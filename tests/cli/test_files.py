@@ -165,7 +165,7 @@ def test_standard_input(tmp_path: Path) -> None:
     assert "standard input is no text" in run("apply", "-", "--as", "linear", "--print", stdin=b"\xff\xfe").error
 
 
-@pytest.mark.parametrize("bars", ["1", "400"])
+@pytest.mark.parametrize("bars", ["1", "100"])
 def test_a_reader_that_goes_away(bars: str) -> None:
     """When nobody reads the output any more the command ends well and in silence, however much there was to say."""
     read_end, write_end = os.pipe()

@@ -189,7 +189,7 @@ def stroke(tick: int, key: int, length: int = 60) -> list[tuple[int, str, int]]:
     ("tracks", "ends", "finding"),
     [
         ({"right hand": stroke(0, 51), "left hand": stroke(480, 38)}, {}, None),
-        ({"a": stroke(0, 38)}, {"a": 1900}, "quarters into a bar, so it does not loop"),
+        ({"a": stroke(0, 38)}, {"a": 1900}, "so it does not loop"),
         ({"a": stroke(0, 38), "b": stroke(0, 36)}, {"b": 2400}, "tracks end at different ticks (1920 to 2400)"),
         ({"a": stroke(1900, 38, 20)}, {}, "key 38 is let go only at the very end"),
         ({"a": [*stroke(0, 38, 600), *stroke(480, 38)]}, {}, 'struck at bar 1, count "2" while it still sounds'),

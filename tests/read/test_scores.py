@@ -323,6 +323,7 @@ def sound(**marks: str) -> str:
         (("", ending("1"), ending("2", last=True), ""), "01023"),
         (("", ending("1, 2"), ending("3", last=True), ""), "0101023"),
         (("", START, ending("1"), ending("2"), ""), "012134"),
+        (("", END, ending("2", last=True), ""), "010123"),
         (("", sound(fine="yes"), sound(dacapo="yes")), "01201"),
         (("", sound(segno="a"), sound(tocoda="b"), sound(dalsegno="a"), sound(coda="b")), "0123124"),
         (("", END, sound(fine="yes"), sound(dacapo="yes")), "010123012"),

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from kitgen.cli.options import LINE_OPTIONS, OUTPUT_OPTIONS, with_options
 from kitgen.cli.output import deliver
 
 if TYPE_CHECKING:
+    from kitgen.errors import RefusedError
     from kitgen.kit import Kit
     from kitgen.make.applied import Refused
     from kitgen.make.recipe import ApplyRecipe
@@ -77,13 +79,14 @@ def command(line: str, **options: Any) -> None:
 
     check_tracks(options["tracks"])
     names = _names(options["as_"])
-    kinds, ladder = kinds_of(options["to"]), ladder_of(options["tempo"])
+    kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
     kit = kit_named(options["kit"], hand=options["hand"])
     recipe = _recipe(source, kit, options)
     check_settings(recipe, names, source.line, on=kit)
     pages, refused = pages_of(recipe, names, source.line, on=kit)
-    _say_refused(refused, made=bool(pages), before=source.remarks)
+    if not pages:
+        raise _none_made(refused)
     deliver(
         Folder(
             "Pages from one line",
@@ -91,10 +94,7 @@ def command(line: str, **options: Any) -> None:
             pages,
             [elements_in(page, kit) for page in pages],
             [(item.name, item.why) for item in refused],
-            [
-                PlayAlong(options["repeats"], ladder, following_feel(recipe, page), pickup_of(source.line, page))
-                for page in pages
-            ],
+            [replace(play, feel=following_feel(recipe, page), pickup=pickup_of(source.line, page)) for page in pages],
             options["tracks"],
             options["seed"],
             dict(kit.keys),
@@ -105,6 +105,8 @@ def command(line: str, **options: Any) -> None:
         force=options["force"],
         as_json=options["as_json"],
     )
+    for words in (*source.remarks, *(f"{item.name} not made: {item.why}" for item in refused)):
+        print(words, file=sys.stderr)
 
 
 _OF_TYPED = ("meter", "notation", "pad")
@@ -148,15 +150,10 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
     )
 
 
-def _say_refused(refused: "Sequence[Refused]", *, made: bool, before: "Sequence[str]") -> None:
-    """Remarks and each refusal a line on stderr; an error, and nothing else, if nothing was made."""
+def _none_made(refused: "Sequence[Refused]") -> "RefusedError":
+    """The error that every application asked for has refused."""
     from kitgen.errors import RefusedError
 
-    if not made and len(refused) == 1:
-        raise RefusedError(f"{refused[0].name} refused: {refused[0].why}")
-    if not made:
-        raise RefusedError("every application refused: " + "; ".join(f"{item.name}: {item.why}" for item in refused))
-    for remark in before:
-        print(remark, file=sys.stderr)
-    for item in refused:
-        print(f"{item.name} not made: {item.why}", file=sys.stderr)
+    if len(refused) == 1:
+        return RefusedError(f"{refused[0].name} refused: {refused[0].why}")
+    return RefusedError("every application refused: " + "; ".join(f"{item.name}: {item.why}" for item in refused))

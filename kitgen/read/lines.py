@@ -10,7 +10,7 @@ from kitgen.errors import LineError, OptionError, ReadError
 from kitgen.line import Line, counted_not_valued, parse, render
 
 MIDI_ENDINGS = (".mid", ".midi", ".smf")
-SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".abc", ".krn")
+SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".krn")
 TEXT_ENDINGS = (".txt",)
 _MEASURES = re.compile(r"(\d+)(?:-(\d+))?")
 

@@ -103,7 +103,9 @@ def sounding(
         index: Fraction(at - played_at[index], ticks)
         for index, at in zip(ends, _ticks(list(ends.values()), ticks, exact=exact), strict=True)
     }
-    voice = _Voice(pattern.hits, played_at, lengths, end, ticks, second, seed, keys or {}, spelled=given or not exact)
+    voice = _Voice(pattern.hits, played_at, lengths, end, ticks, second, seed, keys or {})
+    if given or not exact:
+        voice.spelled = pattern.feel.pair if pattern.feel.unit else Fraction(1, ticks)
     worst = 0.0 if exact else max(abs(float(at * ticks - round(at * ticks))) for at in (*played, *more))
     notes, pickup = voice.notes()
     return Sounding(
@@ -147,14 +149,14 @@ class _Voice:
         second: float,
         seed: int,
         keys: Mapping[str, int],
-        *,
-        spelled: bool,
     ) -> None:
-        self.hits, self.at, self.lengths, self.spelled = hits, at, lengths, spelled
+        self.hits, self.at, self.lengths = hits, at, lengths
         self.end, self.ticks, self.second = end, ticks, second
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
         self.texts: list[tuple[int, int, str]] = []
+        self.spelled: Fraction | None = None
+        """Where ticks alone do not tell where strokes are written: multiples of this they do tell, in quarters."""
 
     def notes(self) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
         """Every note of the loop, and those among them that lead in to its beginning."""
@@ -183,8 +185,8 @@ class _Voice:
             else:
                 before[limb] = (tick, level, velocity)
             length = self.lengths.get(index)
-            if self.spelled:
-                self._spell(hit, tick)
+            if self.spelled is not None:
+                self._spell(hit, tick, self.spelled)
             if hit.surface in _HAT_LABELS and tick in self._shut[hit.surface]:
                 words = f"unheard {hit.surface} {level.char} {hit.ornament.value if hit.ornament else ''}"
                 self.texts.append((tick, limb, words.strip() + self._said(hit, length)))
@@ -195,15 +197,15 @@ class _Voice:
                 out += self._added(hit, tick, velocity, length)
         return out
 
-    def _spell(self, hit: Hit, tick: int) -> None:
-        """Say where a stroke is written, where its tick alone would not tell."""
+    def _spell(self, hit: Hit, tick: int, told: Fraction) -> None:
+        """Say where a stroke is written, as quarters after its tick, but on the multiples that are told already."""
         off = hit.onset - Fraction(tick, self.ticks)
-        if off or hit.length is not None:
+        if off or hit.length is not None or hit.onset % told:
             self.texts.append((tick, hit.limb, f"written {off}"))
 
     def _said(self, hit: Hit, length: Fraction | None) -> str:
         """A length as text: as it is played, or as it is written where the stroke's place is said so too."""
-        return "" if length is None else f" length {hit.length if self.spelled else length}"
+        return "" if length is None else f" length {hit.length if self.spelled is not None else length}"
 
     @cached_property
     def _shut(self) -> dict[str, set[int]]:

@@ -156,6 +156,13 @@ def test_a_single_refusal_is_an_error(tmp_path: Path) -> None:
     assert contents(tmp_path) == {}
 
 
+def test_an_error_is_the_only_line(tmp_path: Path) -> None:
+    """Where writing fails, what was refused or remarked is not said as well."""
+    assert run("apply", "1 2 3 4", "--as", "all", "--out", tmp_path).err.startswith("long-short not made: ")
+    assert "would be overwritten" in run("apply", "4 4 2", "--as", "all", "--out", tmp_path).error
+    assert "--repeats 0" in run("apply", "1 2 3 4", "--as", "all", "--repeats", "0", "--out", tmp_path).error
+
+
 def test_standard_input(tmp_path: Path) -> None:
     """A hyphen reads the line from standard input, and the page is the same as of the line typed."""
     given = run("apply", "-", "--as", "linear", "--print", stdin=LINE + "\n")

@@ -74,7 +74,7 @@ def test_repeats_unfolded(tunes: list[Path]) -> None:
     assert differing(repeating, unfold=True) == []  # music21 corpus, repeats expanded by music21 itself
 
 
-@pytest.mark.slow
+@pytest.mark.sweep
 def test_whole_corpus() -> None:
     """All of it: the tunes that differ are just those whose files music21 cannot be the measure for."""
     # music21 corpus, read by music21 itself
@@ -90,7 +90,7 @@ def test_parts_stay_together() -> None:
             assert spans[0] == mode(spans), corpus.name(path)
 
 
-@pytest.mark.slow
+@pytest.mark.sweep
 def test_every_plain_repeat_unfolded() -> None:
     """All tunes with repeats that can be played in one way only."""
     repeating = [path for path in corpus.every_tune() if corpus.has_plain_repeats(path)]

@@ -129,7 +129,7 @@ def test_files_that_hold_no_line(tmp_path: Path, name: str, data: bytes, message
         read_line(str(path))
 
 
-@pytest.mark.parametrize("name", ["nowhere.mid", "nowhere.txt", "nowhere.musicxml", "nowhere.abc"])
+@pytest.mark.parametrize("name", ["nowhere.mid", "nowhere.txt", "nowhere.musicxml", "nowhere.krn"])
 def test_a_file_that_is_not_there(tmp_path: Path, name: str) -> None:
     """A name with a known ending is a file, and is missed by name."""
     with pytest.raises(ReadError, match=f"{name}.*No such file"):

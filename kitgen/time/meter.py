@@ -162,6 +162,12 @@ class Beat(NamedTuple):
         return self.start + self.length
 
 
+@lru_cache(maxsize=256)
+def _places(meter: Meter) -> tuple[tuple[Fraction, Fraction], ...]:
+    """Each beat of a bar as (quarters after the barline, length)."""
+    return tuple(zip(accumulate(meter.beats, initial=Fraction(0)), meter.beats, strict=False))
+
+
 @dataclass(frozen=True)
 class Meters:
     """The meters under a span: runs of (meter, length in quarters), neighbours with one meter joined.
@@ -235,10 +241,16 @@ class Meters:
         """Every beat in order; a short bar cuts its last beat."""
         found: list[Beat] = []
         for bar in self.bars:
-            starts = accumulate(bar.meter.beats, initial=bar.start)
-            for number, (start, length) in enumerate(zip(starts, bar.meter.beats, strict=False), start=1):
-                if start < bar.end:
-                    found.append(Beat(bar.number, number, start, min(length, bar.end - start), bar.meter))
+            number, start, meter = bar.number, bar.start, bar.meter
+            places = enumerate(_places(meter), start=1)
+            if bar.length == meter.span:
+                found += [Beat(number, index, start + after, length, meter) for index, (after, length) in places]
+            else:
+                found += [
+                    Beat(number, index, start + after, min(length, bar.length - after), meter)
+                    for index, (after, length) in places
+                    if after < bar.length
+                ]
         return tuple(found)
 
     @cached_property

@@ -207,16 +207,19 @@ def _counts(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
     written, played = next(places, (sound.end, sound.end))
     bars = page.bars
     for beat in page.pattern.meters.beats:
-        first, last = _tick(beat.start, sound.ticks), _tick(beat.end, sound.ticks)
-        counted_from = bars[beat.bar - 1].start if page.count_quarters else None
-        yield start + first, _META, _text(_said(beat, Fraction(0), counted_from))
+        first = _tick(beat.start, sound.ticks)
+        last = first + _tick(beat.length, sound.ticks)
+        said_at = [(first, first)]
         while written < last:
             if written > first:
-                key = (beat.meter, beat.number, written - first)
-                if key not in said:
-                    said[key] = _text(_said(beat, Fraction(written - first, sound.ticks), counted_from))
-                yield start + played, _META, said[key]
+                said_at.append((written, played))
             written, played = next(places, (sound.end, sound.end))
+        for at, sounding_at in said_at:
+            key = (beat.meter, beat.number, at - first)
+            if key not in said:
+                counted_from = bars[beat.bar - 1].start if page.count_quarters else None
+                said[key] = _text(_said(beat, Fraction(at - first, sound.ticks), counted_from))
+            yield start + sounding_at, _META, said[key]
     for tick in sound.threes:
         yield start + tick, _META, smf.text(smf.TEXT, "threes")
 

@@ -76,8 +76,11 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line; every error is one line on stderr."""
+    import signal
+
     from kitgen.errors import KitgenError
 
+    signal.signal(signal.SIGTERM, _interrupted)  # told to end, leave files as an interruption does
     try:
         code = cli.main(prog_name="kitgen", standalone_mode=False)
         sys.stdout.flush()
@@ -105,6 +108,10 @@ def main() -> None:
         _say(f"Error: a fault inside kitgen ({type(error).__name__}: {error}); set KITGEN_DEBUG=1 to see where")
         sys.exit(1)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _interrupted(_number: int, _frame: object) -> None:
+    raise KeyboardInterrupt
 
 
 def _reader_gone() -> int:

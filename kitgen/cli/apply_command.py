@@ -112,7 +112,7 @@ def command(line: str, **options: Any) -> None:
 _OF_TYPED = ("meter", "notation", "pad")
 _OF_FILES = ("part", "channel", "subdivisions", "measures", "unfold")
 _AS_THEY_ARE = (
-    "bars", "tempo", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed",
+    "bars", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed",
     "repeats",
 )  # fmt: skip
 
@@ -132,15 +132,19 @@ def _names(words: str) -> list[str]:
 
 def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "ApplyRecipe":
     """The recipe of the whole command; of how a line was typed or read, only what its canonical text leaves open."""
+    from kitgen.make.applied import canonical_tempo
     from kitgen.make.recipe import ApplyRecipe
     from kitgen.read.kits import kit_words
     from kitgen.read.rows import rows_given
 
+    if source.typed:
+        options = {**options, "meter": str(source.line.meters.only)}
     read = ("meter",) if source.typed else _OF_FILES
     kit_name, kit_sums = kit_words(options["kit"])
     return ApplyRecipe(
         line=source.words,
-        as_=options["as_"].strip(),
+        as_="all" if options["as_"].strip() == "all" else ",".join(_names(options["as_"])),
+        tempo=canonical_tempo(options["tempo"]),
         swing_unit=int(options["swing_unit"]),
         under=rows_given(options["under"]),
         kit=kit_name,

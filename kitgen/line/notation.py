@@ -1,10 +1,13 @@
 """Telling the three typed notations apart, reading any of them, printing a line back."""
 
+import re
+
 from kitgen.errors import LineError, UnknownNameError
 from kitgen.line import boxes, counts, values
 from kitgen.line.value import Line
 from kitgen.time import Meter
 
+_LONG_NUMBER = re.compile(r"\d{7,}")
 NOTATIONS = ("boxes", "counts", "values")
 _READERS = {"boxes": boxes.parse, "counts": counts.parse, "values": values.parse}
 _PRINTERS = {"boxes": boxes.render, "counts": counts.render, "values": values.render}
@@ -46,6 +49,10 @@ def parse(text: str, meter: Meter | str = "4/4", *, notation: str | None = None,
     meter = Meter.parse(meter) if isinstance(meter, str) else meter
     if not text.strip():
         raise LineError('the line is empty; type one like "x.x. xxx x--- ..x-", "1 & 2 e & a 3 4" or "4 8 8 2"')
+    if long := _LONG_NUMBER.search(text):
+        raise LineError(
+            f"a number of {len(long[0])} digits (character {long.start() + 1}); counts and values are shorter"
+        )
     name = notation or notation_of(text, meter)
     if name not in _READERS:
         raise UnknownNameError("notation", name, NOTATIONS)

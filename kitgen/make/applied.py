@@ -179,6 +179,22 @@ def tempo_of(words: str | None, unit: Fraction) -> Tempo:
     return Tempo(slow, fast, slow, fast, unit)
 
 
+def canonical_tempo(words: str | None) -> str | None:
+    """A tempo option as recipes hold it: ``96.0`` is ``96``, ``60..90:5`` is ``60..90``.
+
+    >>> canonical_tempo("96.0"), canonical_tempo("60..90.5:5"), canonical_tempo("60..90:10")
+    ('96', '60..90.5', '60..90:10')
+    """
+    if words is None:
+        return None
+    tempo = tempo_of(words, Fraction(1))
+    if ".." not in words:
+        return f"{tempo.start}"
+    ladder_of(words)
+    step = float(words.partition(":")[2] or _USUAL_STEP)
+    return f"{tempo.start}..{tempo.goal}" + ("" if step == _USUAL_STEP else f":{step:g}")
+
+
 def ladder_of(words: str | None) -> tuple[float, ...]:
     """The tempi of a range, from start to goal by its step, 5 unless it names one; empty where there is no range.
 

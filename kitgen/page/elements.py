@@ -1,7 +1,7 @@
 """What a student must have learned before a page is playable, read from its notes.
 
 Elements are short texts, the kind first: ``meter 6/8``, ``feel swing eighths``, ``cell LH x.xx``, ``ostinato samba``,
-``application linear``, ``ornament flam``, ``contrast ghost-accent``, ``rest 4 bars``. A cell is what one limb does in
+``application linear``, ``ornament flam``, ``contrast soft-accent``, ``rest 4 bars``. A cell is what one limb does in
 one beat, on the fewest boxes that show it.
 """
 

@@ -63,7 +63,7 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
         f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files
     )
     rows = "".join(f"<h3>{escape(row.label)}</h3><pre>{escape(_rows(page, row))}</pre>" for row in page.rows)
-    line = f"<h3>the line</h3><pre>{escape(page.line)}</pre>" if page.line else ""
+    line = f"<h3>as written</h3><pre>{escape(page.line)}</pre>" if page.line else ""
     notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
     new = entry["new"]
     assert isinstance(new, list)

@@ -5,6 +5,7 @@ Commands load when they are used, so that asking for help costs little more than
 
 import os
 import sys
+from contextlib import suppress
 
 import click
 
@@ -80,9 +81,10 @@ def main() -> None:
 
     from kitgen.errors import KitgenError
 
-    signal.signal(signal.SIGTERM, _interrupted)  # told to end, leave files as an interruption does
+    with suppress(ValueError):  # only the main thread may; told to end, leave files as an interruption does
+        signal.signal(signal.SIGTERM, _interrupted)
     try:
-        code = cli.main(prog_name="kitgen", standalone_mode=False)
+        code = cli.main(_without_comment(sys.argv[1:]), prog_name="kitgen", standalone_mode=False)
         sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
         print(error.format_message(), file=sys.stderr)
@@ -108,6 +110,11 @@ def main() -> None:
         _say(f"Error: a fault inside kitgen ({type(error).__name__}: {error}); set KITGEN_DEBUG=1 to see where")
         sys.exit(1)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _without_comment(words: list[str]) -> list[str]:
+    """The words before a comment, which not every shell takes out of a pasted recipe."""
+    return words[: words.index("#")] if "#" in words else words
 
 
 def _interrupted(_number: int, _frame: object) -> None:

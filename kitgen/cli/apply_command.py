@@ -58,6 +58,7 @@ if TYPE_CHECKING:
 )
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
 @click.option("--repeats", type=int, help="Times through in the play-along (at each tempo); 4, or four bars a tempo.")
+@click.option("--title", metavar="TEXT", help="Title of the page, instead of its own.")
 @with_options(*OUTPUT_OPTIONS)
 def command(line: str, **options: Any) -> None:
     """One line onto the kit.
@@ -113,7 +114,7 @@ _OF_TYPED = ("meter", "notation", "pad")
 _OF_FILES = ("part", "channel", "subdivisions", "measures", "unfold")
 _AS_THEY_ARE = (
     "bars", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed",
-    "repeats",
+    "repeats", "title",
 )  # fmt: skip
 
 

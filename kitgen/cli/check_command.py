@@ -26,7 +26,7 @@ def command(files: tuple[str, ...]) -> int:
         for finding in findings:
             print(f"{name}: {finding}")
         if not findings:
-            print(f"{name}: nothing found")
+            print(f"{name}: ok, nothing found")
         found += len(findings)
     if found:
         print(f"Error: {found} finding{'s' if found > 1 else ''}", file=sys.stderr)

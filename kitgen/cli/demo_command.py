@@ -19,7 +19,7 @@ def command(*, to: str, out: str | None, show: bool, force: bool, as_json: bool)
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen import __version__
     from kitgen.make.applied import elements_in, following_feel, ladder_of, pickup_of
-    from kitgen.make.demo import TITLE, demo_pages
+    from kitgen.make.demo import TITLE, demo_files, demo_pages
     from kitgen.write.manifest import Folder, kinds_of
     from kitgen.write.midi import PlayAlong
 
@@ -35,6 +35,7 @@ def command(*, to: str, out: str | None, show: bool, force: bool, as_json: bool)
                 for page, recipe, line in made
             ],
             kinds=kinds_of(to),
+            more=demo_files(),
         ),
         Path(out or "out/demo"),
         show=show,

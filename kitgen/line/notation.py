@@ -7,6 +7,7 @@ from kitgen.line import boxes, counts, values
 from kitgen.line.value import Line
 from kitgen.time import Meter
 
+_USUAL_VALUES = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64)
 _LONG_NUMBER = re.compile(r"\d{7,}")
 NOTATIONS = ("boxes", "counts", "values")
 _READERS = {"boxes": boxes.parse, "counts": counts.parse, "values": values.parse}
@@ -76,6 +77,8 @@ def counted_not_valued(text: str, meter: Meter | str, notation: str | None) -> t
 def _as_values(text: str, meter: Meter) -> str:
     """What bare numbers would last as note values; empty if there is more in the text than numbers."""
     if set("".join(text.split())) - set("0123456789|!"):
+        return ""
+    if any(int(number) not in _USUAL_VALUES for number in re.findall(r"\d+", text)):
         return ""
     try:
         values.parse(text, meter, pad=False)

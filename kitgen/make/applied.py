@@ -53,7 +53,7 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None) -> Page:
     rows = tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
     cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
     page = Page(
-        made.title + _HANDS[setting.kit.hand],
+        made.title + _HANDS[setting.kit.hand] if recipe.title is None else recipe.title,
         made.instruction,
         rows,
         tempo,

@@ -13,6 +13,8 @@ from kitgen import __version__
 from kitgen.errors import ReadError
 
 _COMMENT = "  # kitgen "
+_BARE = re.compile(r"[\w./:,=+-]+", re.ASCII)
+_NOT_IN_DOUBLE = frozenset('"\\$`!%')
 _AFTER_A_SUM = re.compile(r"(?<= sha256:[0-9a-f]{64}), ")
 
 
@@ -51,14 +53,15 @@ class ApplyRecipe:
     tracks: str = "limb"
     seed: int = 0
     repeats: int | None = None
+    title: str | None = None
     sums: tuple[str, ...] = ()
 
     def __str__(self) -> str:
-        words = ["kitgen apply", shlex.quote(self.line)]
+        words = ["kitgen apply", _quoted(self.line)]
         for item in fields(self)[1:-1]:
             value = getattr(self, item.name)
             if value != item.default:
-                words.append(option_of(item.name) + ("" if value is True else f" {shlex.quote(str(value))}"))
+                words.append(option_of(item.name) + ("" if value is True else f" {_quoted(str(value))}"))
         return " ".join(words) + _COMMENT + ", ".join((__version__, *self.sums))
 
     @classmethod
@@ -102,6 +105,13 @@ class ApplyRecipe:
     def from_file(self) -> bool:
         """True if the line or the kit is in a file."""
         return bool(self.sums)
+
+
+def _quoted(word: str) -> str:
+    """A word as shells on any system take it: bare or in double quotes where that is safe."""
+    if _BARE.fullmatch(word):
+        return word
+    return shlex.quote(word) if set(word) & _NOT_IN_DOUBLE else f'"{word}"'
 
 
 def option_of(field: str) -> str:

@@ -4,6 +4,8 @@ Files are first written to a hidden folder beside their place; only when all are
 rename. What was there before is put back if anything fails or the run is interrupted.
 """
 
+import hashlib
+import json
 import os
 from collections.abc import Mapping
 from contextlib import suppress
@@ -20,7 +22,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool = Fals
     Args:
         folder: where to.
         files: bytes by file name.
-        force: replace files that differ.
+        force: replace files that differ, and take away those an earlier manifest lists that are not written again.
 
     Raises:
         WriteError: the folder cannot be written, or files that differ would be overwritten; nothing is changed.
@@ -35,8 +37,11 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool = Fals
             raise WriteError(
                 f"{folder / taken[0]}{more} would be overwritten; choose another --out, or --force to replace"
             )
+        stale = _stale(folder, files) if force else []
         if changed:
             _move_in(folder, changed)
+        for path in stale:
+            path.unlink()
     except OSError as error:
         if isinstance(error, WriteError):
             raise
@@ -45,6 +50,24 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool = Fals
 
 def _same(path: Path, data: bytes) -> bool:
     return path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
+
+
+def _stale(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Files that the folder's old manifest lists, that are as it says, and that are no longer written."""
+    try:
+        pages = json.loads((folder / "manifest.json").read_bytes())["pages"]
+        listed = {name: page["sha256"][kind] for page in pages for kind, name in page["files"].items()}
+        return [
+            folder / name
+            for name, digest in listed.items()
+            if name not in files and Path(name).name == name and _digest(folder / name) == digest
+        ]
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return []
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else ""
 
 
 def _move_in(folder: Path, files: Mapping[str, bytes]) -> None:

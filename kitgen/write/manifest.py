@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from kitgen import __version__
 from kitgen.errors import OptionError
@@ -31,6 +31,7 @@ class Folder:
         seed: of the variation of velocities.
         keys: MIDI keys by surface label, where not General MIDI's.
         kinds: what to write, of ``KINDS``.
+        more: other files to lay beside the pages, by name.
     """
 
     title: str
@@ -43,6 +44,7 @@ class Folder:
     seed: int = 0
     keys: Mapping[str, int] | None = None
     kinds: tuple[str, ...] = KINDS
+    more: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def kinds_of(words: str) -> tuple[str, ...]:
@@ -78,7 +80,7 @@ def folder_files(folder: Folder) -> dict[str, bytes]:
     }
     files["manifest.json"] = (json.dumps(manifest, indent=1, ensure_ascii=False) + "\n").encode()
     files["index.html"] = index_page(folder.title, folder.pages, entries, folder.refused).encode()
-    return files
+    return {**folder.more, **files}
 
 
 def file_stem(page: Page, number: int) -> str:

@@ -2,6 +2,7 @@
 
 import json
 import os
+import shlex
 import signal
 import subprocess
 from pathlib import Path
@@ -193,7 +194,7 @@ def test_the_demonstration(tmp_path: Path) -> None:
     assert run("demo", "--out", tmp_path / "one").code == 0
     assert run("demo", "--out", tmp_path / "two").code == 0
     assert contents(tmp_path / "one") == contents(tmp_path / "two")
-    assert run("check", tmp_path / "one").out == f"{tmp_path / 'one'}: nothing found\n"
+    assert run("check", tmp_path / "one").out == f"{tmp_path / 'one'}: ok, nothing found\n"
 
 
 def test_everything_written_can_be_shown(tmp_path: Path) -> None:
@@ -205,3 +206,32 @@ def test_everything_written_can_be_shown(tmp_path: Path) -> None:
         if path.suffix in (".mid", ".txt") and ".play" not in path.name
     }
     assert rows[".mid"] == rows[".txt"]
+
+
+def test_a_forced_run_takes_away_what_it_replaces(tmp_path: Path) -> None:
+    """What an earlier manifest lists and is unchanged goes when the folder is written anew; what was edited stays."""
+    out = tmp_path / "pages"
+    assert run("apply", "1 & 2 3 4", "--as", "alone,hands", "--out", out).code == 0
+    before = sorted(path.name for path in out.iterdir())
+    edited = next(path for path in out.iterdir() if path.name.startswith("02") and path.suffix == ".txt")
+    edited.write_text(edited.read_text() + "\n")
+    assert run("apply", "1 & 2 3 4", "--as", "groove", "--out", out, "--force").code == 0
+    after = sorted(path.name for path in out.iterdir())
+    assert set(before) & set(after) == {edited.name, "index.html", "manifest.json"}
+    assert len(after) == 6
+
+
+def test_a_recipe_makes_its_page_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every recipe of the demonstration, pasted into its folder, gives the same files, its comment taken out or not."""
+    assert run("demo", "--out", tmp_path / "demo").code == 0
+    monkeypatch.chdir(tmp_path / "demo")
+    for entry in json.loads(Path("manifest.json").read_text())["pages"]:
+        words = shlex.split(entry["recipe"])
+        assert words[0] == "kitgen"
+        comment = words.index("#")
+        again = run(*words[1:comment], "--out", tmp_path / "again", "--force", *words[comment:])
+        assert again.code == 0, entry["recipe"]
+        for kind in ("mid", "txt"):
+            name = entry["files"][kind]
+            twin = tmp_path / "again" / f"01{name[2:]}"
+            assert twin.read_bytes() == Path(name).read_bytes(), name

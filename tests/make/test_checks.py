@@ -45,7 +45,7 @@ def test_nothing_is_found_in_what_was_written(folder: Path) -> None:
         if path.suffix in (".mid", ".txt"):
             assert findings(path) == []
     ran = run("check", folder)
-    assert (ran.code, ran.out, ran.err) == (0, f"{folder}: nothing found\n", "")
+    assert (ran.code, ran.out, ran.err) == (0, f"{folder}: ok, nothing found\n", "")
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from kitgen.line import Line
 from kitgen.make.applied import page_of
 from kitgen.make.recipe import ApplyRecipe
 from kitgen.page import Page
-from kitgen.read.lines import read_line
+from kitgen.read.lines import bytes_of, read_line
 
 TITLE = "Alder Bay Middle School: one line, many ways onto the kit"
 MARCH = "breakwater-march.musicxml"
@@ -35,7 +35,7 @@ _PAGES: tuple[tuple[str, dict[str, object]], ...] = (
     (_SIXTEENTHS, {"as_": "linear", "gaps": "filled", "order": "RH,LH,RF,LF"}),
     (_SIXTEENTHS, {"as_": "groove"}),
     (_EIGHTHS, {"as_": "long-short"}),
-    (_COMPING, {"as_": "limb", "limb": "LH", "under": "ride-swing", "tempo": "112..132:5"}),
+    (_COMPING, {"as_": "limb", "limb": "LH", "under": "ride-swing", "tempo": "112..132"}),
     (MARCH, {"as_": "hands"}),
     (MARCH, {"as_": "linear", "order": "RH,LH,RF"}),
     (TRUMPET, {"as_": "long-short", "tempo": "88..120:8"}),
@@ -51,9 +51,15 @@ def demo_pages() -> tuple[tuple[Page, ApplyRecipe, Line], ...]:
         path = Path(__file__).with_name(words)
         source = read_line(str(path) if words in (MARCH, TRUMPET) else words)
         recipe = replace(ApplyRecipe(line=source.words, as_="alone", sums=source.sums), **options)  # type: ignore[arg-type]  # own table
-        page = page_of(recipe, source.line)
-        pages.append((replace(page, title=_titled(page, words)), recipe, source.line))
+        title = _titled(page_of(recipe, source.line), words)
+        recipe = replace(recipe, title=title)
+        pages.append((page_of(recipe, source.line), recipe, source.line))
     return tuple(pages)
+
+
+def demo_files() -> dict[str, bytes]:
+    """The files its lines are read from, by name, so that its recipes work in the folder it is written to."""
+    return {name: bytes_of(Path(__file__).with_name(name)) for name in (MARCH, TRUMPET)}
 
 
 def _titled(page: Page, words: str) -> str:

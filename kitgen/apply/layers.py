@@ -79,7 +79,7 @@ def laid(
     if under is None or item is None:
         whole = Pattern(tuple(without_graces(hits)), line.meters)
         return Made(title, say, ((label, whole),), lost_graces(line, whole))
-    whole = together(hits, under, "the line")
+    whole = together(hits, under)
     return Made(
         f"{title} over {item.title}",
         f"Start with {item.words}; when it runs by itself, add the line. {over_say or say}",
@@ -98,7 +98,7 @@ def _alone(under: Pattern, item: Ostinato) -> Pattern:
     return Pattern(tuple(hit for hit in under.hits if hit.onset < end), under.meters.cut(Fraction(0), end))
 
 
-def together(top: list[Hit], under: Pattern, what: str) -> Pattern:
+def together(top: list[Hit], under: Pattern) -> Pattern:
     """Strokes over an ostinato, which stays untouched.
 
     Raises:
@@ -108,13 +108,13 @@ def together(top: list[Hit], under: Pattern, what: str) -> Pattern:
     if held := [limb for limb in under.limbs if limb in needed]:
         free = [limb.name for limb in Limb if limb not in under.limbs]
         raise RefusedError(
-            f"{what} needs the {held[0].words} ({held[0].name}), which the ostinato holds; "
+            f"the line needs the {held[0].words} ({held[0].name}), which the ostinato holds; "
             f"it leaves free: {', '.join(free) or 'no limb'}; name limbs with --limb or --order, or another --under"
         )
     above, below = {hit.surface for hit in top}, {hit.surface for hit in under.hits}
     if (above & _HELD_HAT and "hat-foot" in below) or (below & _HELD_HAT and "hat-foot" in above):
         raise RefusedError(
-            f"{what}: a hand on the hi-hat needs the foot to hold it, and the foot would play; "
+            "the line: a hand on the hi-hat needs the foot to hold it, and the foot would play; "
             "use --surface ride, or feet without the hat (--under quarters)"
         )
     return Pattern(tuple(without_graces([*top, *under.hits])), under.meters)

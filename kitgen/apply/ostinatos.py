@@ -7,6 +7,7 @@ practice); samba's heavier second pulse and the older baiao without its third st
 
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import cache
 from typing import NamedTuple
 
 from kitgen.errors import PatternError, RefusedError, UnknownNameError
@@ -191,8 +192,14 @@ def ostinato(name: str, meters: Meters | None = None) -> Pattern:
 
 def _own_form(item: Ostinato, under: Meter | None) -> Pattern:
     """One time through an ostinato written as rows, as it is written under a meter: in cut time a half is a pulse."""
-    pattern = parse_rows(item.rows, _OWN_METERS.get(item.name, _FOUR_FOUR))
+    pattern = _written(item.rows, _OWN_METERS.get(item.name, _FOUR_FOUR))
     return stretch(pattern, 2) if item.by_pulse and under is not None and under.denominator == 2 else pattern
+
+
+@cache
+def _written(rows: str, meter: Meter) -> Pattern:
+    """The rows of the table, which every page looks for, read once."""
+    return parse_rows(rows, meter)
 
 
 def check_under(under: str | None, meters: Meters) -> None:

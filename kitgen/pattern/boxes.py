@@ -116,12 +116,12 @@ def _count_row(meters: Meters, parts: Sequence[int], *, by_quarters: bool) -> Bo
     for beat, count in zip(meters.beats, parts, strict=True):
         kind = (beat.meter, beat.number, beat.length, count)
         if kind not in seen:
-            seen[kind] = _counted(beat, count, bar_starts[beat.bar] if by_quarters else None)
+            seen[kind] = counted(beat, count, bar_starts[beat.bar] if by_quarters else None)
         groups.append(seen[kind])
     return BoxRow("count", tuple(groups))
 
 
-def _counted(beat: Beat, count: int, quarters_from: Fraction | None) -> str:
+def counted(beat: Beat, count: int, quarters_from: Fraction | None = None) -> str:
     """How a beat is counted, a character a box; by the quarters from an instant if one is given."""
     boxes = []
     for index in range(count):

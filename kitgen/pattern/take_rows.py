@@ -10,13 +10,13 @@ even; the lines at the end give the swing they were played with, and how far str
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import groupby
 from math import ceil
 from statistics import median
 
 from kitgen.errors import PatternError
 from kitgen.kit import SURFACES, Limb
+from kitgen.pattern.boxes import WIDTH, counted
 from kitgen.pattern.feel import Feel
 from kitgen.pattern.gestures import gestures_of, merged
 from kitgen.pattern.hit import Hit, Ornament
@@ -24,11 +24,9 @@ from kitgen.pattern.take import Take
 from kitgen.pattern.take_grid import Onset, quantised
 from kitgen.pattern.take_hands import Placed, with_limbs
 from kitgen.pattern.value import Pattern
-from kitgen.time import Meters, count_name, syllable
+from kitgen.time import Meters, count_name
 
-WIDTH = 80
 _ORDER = {label: index for index, label in enumerate(SURFACES)}
-_SHORT = {"trip": "t", "let": "l", "la": "l", "li": "i"}
 _BLOCKS = (4, 2, 1)
 _LEVELS = "Xxtgf"
 
@@ -152,7 +150,7 @@ def _blocks(found: Transcription, width: int) -> Iterator[str]:
     rows = _filled(found, boxes)
     heads = [head for _, head in sorted(rows)]
     margin = max([len("count"), *map(len, heads)]) + 2
-    counts = _bar_texts(found.meters, [_count(found.meters, index, n) for index, n in enumerate(boxes)])
+    counts = _bar_texts(found.meters, [counted(beat, n) for beat, n in zip(found.meters.beats, boxes, strict=True)])
     bars = {head: _bar_texts(found.meters, list(map("".join, groups))) for (_, head), groups in rows.items()}
     meter = None
     for first, last in _cuts(found.meters, [len(bar) for bar in counts], width - margin):
@@ -194,11 +192,6 @@ def _filled(found: Transcription, boxes: Sequence[int]) -> dict[tuple[tuple[int,
                 rows[order, head] = [["."] * count for count in boxes]
             rows[order, head][index][box] = char
     return rows
-
-
-def _count(meters: Meters, index: int, count: int) -> str:
-    said = (syllable(meters.beats[index], Fraction(step, count)) for step in range(count))
-    return "".join("." if word == "ta" else _SHORT.get(word, word)[-1:] for word in said)
 
 
 def _bar_texts(meters: Meters, groups: Sequence[str]) -> list[str]:

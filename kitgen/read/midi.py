@@ -6,7 +6,6 @@ the pair is read where it sounds, on the last third.
 """
 
 import re
-from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,12 +16,12 @@ from kitgen.errors import KitgenError, ReadError
 from kitgen.kit import SURFACES, Limb
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import EVEN, Feel, Hit, Level, Ornament, Pattern, straighten
+from kitgen.pattern.take import level_of
 from kitgen.time import Meter, Meters
 
 if TYPE_CHECKING:
     import mido
 
-_BOUNDS = (33, 48, 73, 101)
 _TRACK_LIMBS = {limb.words: limb for limb in Limb}
 _TEMPO = re.compile(r"tempo (\d+(?:\.\d+)?) (.+?); feel (even|(8|16) (\S+?))(?:; rounded.*)?")
 _KEYS = re.compile(r"keys ([a-z\d-]+ \d+(?:, [a-z\d-]+ \d+)*)")
@@ -41,15 +40,6 @@ class _Struck:
     limb: Limb
     key: int
     velocity: int
-
-
-def level_of_velocity(velocity: int) -> Level:
-    """The level a velocity stands for.
-
-    >>> [level_of_velocity(v).name for v in (28, 38, 58, 88, 115)]
-    ['FEATHER', 'GHOST', 'TAP', 'NORMAL', 'ACCENT']
-    """
-    return Level(bisect_right(_BOUNDS, velocity - 1) + 1)
 
 
 def is_ours(midi: "mido.MidiFile") -> bool:
@@ -178,7 +168,7 @@ def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> tuple
         if stroke.key not in labels:
             raise ReadError(f"{path.name}: key {stroke.key} at tick {stroke.tick} is no surface of the kit")
         match = added.get((stroke.tick, stroke.limb))
-        level, more = level_of_velocity(stroke.velocity), (match[1], match[3]) if match else (None, None)
+        level, more = level_of(stroke.velocity), (match[1], match[3]) if match else (None, None)
         take(stroke.tick, stroke.limb, labels[stroke.key], level, more)
     for tick, limb, words in notes:
         if match := _UNHEARD.fullmatch(words):

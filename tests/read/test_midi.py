@@ -15,7 +15,8 @@ from kitgen.errors import KitgenError, ReadError
 from kitgen.kit import Limb
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Level, parse_rows
-from kitgen.read.midi import is_ours, level_of_velocity, page_of_midi
+from kitgen.pattern.take import Stroke, level_of
+from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.write.midi import PlayAlong, loop, play_along
 from kitgen.write.sounding import VELOCITIES
 
@@ -42,7 +43,7 @@ def read(midi: Any) -> Page:
 @pytest.mark.parametrize("level", list(Level))
 def test_a_level_is_read_from_its_usual_velocity(level: Level) -> None:
     """Every level's usual velocity is read as that level."""
-    assert level_of_velocity(VELOCITIES[level]) is level
+    assert level_of(VELOCITIES[level]) is level
 
 
 @pytest.mark.parametrize(
@@ -51,9 +52,9 @@ def test_a_level_is_read_from_its_usual_velocity(level: Level) -> None:
 )
 def test_levels_meet_halfway(softest: int, level: Level) -> None:
     """A velocity is read as the level whose usual velocity is nearest; halfway between two it is the softer."""
-    assert level_of_velocity(softest) is level
+    assert level_of(softest) is level
     if softest > 1:
-        assert level_of_velocity(softest - 1) == level - 1
+        assert level_of(softest - 1) == level - 1
     nearest = min(VELOCITIES, key=lambda other: (abs(VELOCITIES[other] - softest), other))
     assert nearest is level
 
@@ -61,9 +62,7 @@ def test_levels_meet_halfway(softest: int, level: Level) -> None:
 @given(st.integers(1, 127))
 def test_a_recorded_stroke_has_the_same_level(velocity: int) -> None:
     """What a stroke's velocity means does not depend on which reader reads it."""
-    from kitgen.pattern.take import level_of
-
-    assert level_of_velocity(velocity) is level_of(velocity)
+    assert Stroke(0.0, 38, velocity, "snare").level is level_of(velocity)
 
 
 def test_what_is_ours() -> None:

@@ -5,11 +5,12 @@ from fractions import Fraction
 from math import lcm
 
 from kitgen.apply.ostinatos import Ostinato, fitted_ostinato
-from kitgen.apply.setting import Made, Setting
+from kitgen.apply.setting import SWUNG, Made, Setting
 from kitgen.errors import RefusedError
 from kitgen.kit import Limb
 from kitgen.line import Line, Note
-from kitgen.pattern import Hit, Level, Ornament, Pattern
+from kitgen.pattern import EVEN, Hit, Level, Ornament, Pattern
+from kitgen.pattern.sticking import Stroke, stick
 from kitgen.time import Meters
 
 _BARS_ALONE = 4
@@ -85,7 +86,7 @@ def laid(
         f"Start with {item.words}; when it runs by itself, add the line. {over_say or say}",
         (("ostinato alone", _alone(under, item)), (label, whole)),
         lost_graces(line, whole),
-        swings=item.swings,
+        feel=SWUNG if item.swings else EVEN,
         count_quarters=item.latin,
     )
 
@@ -126,6 +127,32 @@ def under_for(setting: Setting, meters: Meters, default: str | None) -> tuple[Pa
     if name is None or name == "none":
         return None, None
     return fitted_ostinato(name, meters, setting.kit)
+
+
+def stuck(strokes: Sequence[Stroke], meters: Meters, setting: Setting, *, held: Sequence[Hit] = ()) -> list[Hit]:
+    """Strokes of the hands with the sticking that costs least, for the setting's player, hands and pace.
+
+    Args:
+        strokes: in time order, two at one instant at most.
+        meters: the meters they stand under.
+        setting: says who plays, how fast, and how the hands are set.
+        held: strokes whose hand is settled already.
+
+    Raises:
+        RefusedError: an instant with more strokes than free hands.
+    """
+    return list(stick(strokes, meters, pace=setting.pace, player=setting.player, hand=setting.kit.hand, held=held))
+
+
+def opening(line: Line, most: int) -> tuple[Line, tuple[str, ...]]:
+    """The first bars of a line, where it has more than a page of many rows can hold, and the note that says so."""
+    bars = len(line.meters.bars)
+    if bars <= most:
+        return line, ()
+    first = 0 if line.pickup else 1
+    return line.measures(first, first + most - 1), (
+        f"the first {most} of the line's {bars} bars; --measures chooses others",
+    )
 
 
 def grid_of(line: Line) -> list[tuple[Fraction, Fraction]]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import LINE_OPTIONS, OUTPUT_OPTIONS, with_options
+from kitgen.cli.options import LINE_OPTIONS, OUTPUT_OPTIONS, PLAYER_OPTIONS, SHAPE_OPTIONS, with_options
 from kitgen.cli.output import deliver
 
 if TYPE_CHECKING:
@@ -40,19 +40,7 @@ if TYPE_CHECKING:
     "--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML)."
 )
 @click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit.")
-@click.option("--limb", metavar="RH|LH|RF|LF", help="The moving limb.")
-@click.option("--surface", metavar="LABEL", help="What the moving limb, the time or the long notes are on.")
-@click.option("--order", metavar="LIMB,LIMB", help="Limbs in the order a line is passed.")
-@click.option("--gaps", default="left", show_default=True, metavar="left|filled", help="Empty places of a passed line.")
-@click.option("--carry", is_flag=True, help="Let the order run on where the line repeats.")
-@click.option(
-    "--sticking",
-    default="natural",
-    show_default=True,
-    metavar="NAME",
-    help="natural, alternating, doubles, paradiddle, together.",
-)
-@click.option("--half-time", is_flag=True, help="Backbeat in the middle of the bar.")
+@with_options(*SHAPE_OPTIONS, *PLAYER_OPTIONS)
 @click.option(
     "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
 )
@@ -113,8 +101,9 @@ def command(line: str, **options: Any) -> None:
 _OF_TYPED = ("meter", "notation", "pad")
 _OF_FILES = ("part", "channel", "subdivisions", "measures", "unfold")
 _AS_THEY_ARE = (
-    "bars", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "tracks", "seed",
-    "repeats", "title",
+    "bars", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "rudiment", "taps", "last",
+    "in_triplets", "fill", "phrase", "land", "section", "stop_time", "against", "beats", "value", "clave",
+    "allow_unplayable", "tracks", "seed", "repeats", "title",
 )  # fmt: skip
 
 

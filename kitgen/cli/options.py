@@ -20,6 +20,60 @@ LINE_OPTIONS = (
     click.option("--unfold", is_flag=True, help="Play out the repeats of a score."),
 )
 
+SHAPE_OPTIONS = (
+    click.option("--limb", metavar="RH|LH|RF|LF", help="The moving limb."),
+    click.option("--surface", metavar="LABEL", help="What the moving limb, the time or the long notes are on."),
+    click.option("--order", metavar="LIMB,LIMB", help="Limbs in the order a line or its roles are passed."),
+    click.option(
+        "--gaps", default="left", show_default=True, metavar="left|filled", help="Empty places of a passed line."
+    ),
+    click.option("--carry", is_flag=True, help="Let the order run on where the line repeats."),
+    click.option(
+        "--sticking",
+        default="natural",
+        show_default=True,
+        metavar="NAME",
+        help="natural, alternating, doubles, paradiddle, together, computed.",
+    ),
+    click.option("--half-time", is_flag=True, help="Backbeat in the middle of the bar."),
+    click.option("--rudiment", metavar="NAME", help="Rudiment to lay on the line; see kitgen list rudiments."),
+    click.option(
+        "--taps", default="tap", show_default=True, metavar="tap|bass|double", help="What fills a line's stream."
+    ),
+    click.option("--last", type=int, help="Notes at each bar's end that move to another limb; all numbers if unsaid."),
+    click.option("--in-triplets", is_flag=True, help="Read a line of eighths in triplets."),
+    click.option(
+        "--fill", default="1-bar", show_default=True, metavar="LENGTH", help="1-beat, 2-beats, 1-bar or 2-bars."
+    ),
+    click.option("--phrase", type=int, default=4, show_default=True, help="Bars of a phrase."),
+    click.option(
+        "--land", default="one", show_default=True, metavar="one|and-of-4", help="Where a fill lands: 1, or & of 4."
+    ),
+    click.option(
+        "--section", default="full", show_default=True, metavar="full|one|saxes", help="Who plays the figures."
+    ),
+    click.option("--stop-time", is_flag=True, help="Nothing but the figures, no time between them."),
+    click.option("--against", metavar="N|M:N", help="Even strokes a bar against the line, or against each other."),
+    click.option("--beats", type=int, help="How many beats of the line go over the bar."),
+    click.option(
+        "--value", default="twice", show_default=True, metavar="twice|half", help="Write the line in these values."
+    ),
+    click.option(
+        "--clave", default="son", show_default=True, metavar="son|rumba", help="Clave to hold a line against."
+    ),
+)
+
+PLAYER_OPTIONS = (
+    click.option(
+        "--player",
+        default="school",
+        show_default=True,
+        metavar="NAME|FILE",
+        help="Who has to be able to play it: beginner, school, advanced, or a player file (TOML).",
+    ),
+    click.option("--allow-unplayable", is_flag=True, help="Make a page though the player cannot play it; it says so."),
+)
+
 OUTPUT_OPTIONS = (
     click.option(
         "--to", "to", metavar="KIND[,KIND]", default="mid,txt", show_default=True, help="Files to write: mid, txt."

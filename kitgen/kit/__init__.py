@@ -2,6 +2,7 @@
 
 from kitgen.kit.kits import HANDS, KITS, Kit, kit
 from kitgen.kit.limbs import FEET, HAND_LIMBS, LIMBS, Limb
+from kitgen.kit.players import PLAYERS, LimbProfile, Player, Rates, player
 from kitgen.kit.surfaces import GM_PERCUSSION, SURFACES, Surface, surface, surface_of_key
 
 __all__ = [
@@ -11,11 +12,16 @@ __all__ = [
     "HAND_LIMBS",
     "KITS",
     "LIMBS",
+    "PLAYERS",
     "SURFACES",
     "Kit",
     "Limb",
+    "LimbProfile",
+    "Player",
+    "Rates",
     "Surface",
     "kit",
+    "player",
     "surface",
     "surface_of_key",
 ]

@@ -13,13 +13,17 @@ from kitgen.line import Line, parse, render
 from kitgen.make.recipe import ApplyRecipe, option_of
 from kitgen.page import Page, Row, Tempo, elements_of
 from kitgen.page.value import USUAL_TEMPO
-from kitgen.pattern import EVEN, Feel
+from kitgen.pattern import Feel
 from kitgen.pattern.swing import played_onsets, with_threes_written
 from kitgen.time import bpm_value
 
 _USUAL_STEP, _WIDEST_STEP = 5.0, 10
 _LONGEST_LINE = 72
-_SETTINGS = ("under", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time")
+_AS_GIVEN = (
+    "under", "surface", "gaps", "carry", "sticking", "half_time", "rudiment", "taps", "last", "in_triplets", "fill",
+    "phrase", "land", "section", "stop_time", "against", "beats", "value", "clave",
+)  # fmt: skip
+_SETTINGS = (*_AS_GIVEN, "limb", "order")
 _HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 
 
@@ -131,14 +135,9 @@ def setting_of(recipe: ApplyRecipe, on: Kit | None) -> Setting:
         order = tuple(Limb.parse(word) for word in recipe.order.replace(",", " ").split())
     return Setting(
         kit=on or kit(recipe.kit, hand=recipe.hand),
-        under=recipe.under,
         limb=Limb.parse(recipe.limb) if recipe.limb else None,
-        surface=recipe.surface,
         order=order,
-        gaps=recipe.gaps,
-        carry=recipe.carry,
-        sticking=recipe.sticking,
-        half_time=recipe.half_time,
+        **{name: getattr(recipe, name) for name in _AS_GIVEN},
     )
 
 
@@ -156,7 +155,7 @@ def feel_of(recipe: ApplyRecipe, made: Made) -> Feel:
     """The feel asked for; left unsaid, ``auto`` for what is always swung, else even."""
     if recipe.swing is not None:
         return Feel.parse(recipe.swing, unit=recipe.swing_unit)
-    return Feel(8, None) if made.swings else EVEN
+    return made.feel
 
 
 def tempo_of(words: str | None, unit: Fraction) -> Tempo:

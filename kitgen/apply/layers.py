@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import lcm
 
 from kitgen.apply.ostinatos import Ostinato, fitted_ostinato
 from kitgen.apply.setting import SWUNG, Made, Setting
 from kitgen.errors import RefusedError
 from kitgen.kit import Limb
 from kitgen.line import Line, Note
+from kitgen.line.stream import finest_division as finest_division
+from kitgen.line.stream import grid_of as grid_of
+from kitgen.line.stream import parts_struck as parts_struck
+from kitgen.line.stream import stream_parts as stream_parts
 from kitgen.pattern import EVEN, Hit, Level, Ornament, Pattern
 from kitgen.pattern.sticking import Stroke, stick
 from kitgen.time import Meters
@@ -153,36 +156,3 @@ def opening(line: Line, most: int) -> tuple[Line, tuple[str, ...]]:
     return line.measures(first, first + most - 1), (
         f"the first {most} of the line's {bars} bars; --measures chooses others",
     )
-
-
-def grid_of(line: Line) -> list[tuple[Fraction, Fraction]]:
-    """Every place of the line's own stream, as (place, length): finest even division, threes where it has threes."""
-    finest = finest_division(line.parts_a_beat)
-    places = []
-    for beat, parts in zip(line.meters.beats, line.parts_a_beat, strict=True):
-        count = stream_parts(parts, finest)
-        places += [(beat.start + beat.length * Fraction(k, count), beat.length / count) for k in range(count)]
-    return places
-
-
-def stream_parts(parts: int, finest: int) -> int:
-    """Parts of a beat in a continuous stream: even beats all at the finest, odd beats as they are."""
-    if parts == 1:
-        return finest
-    return lcm(parts, finest) if parts % 2 == 0 and finest % 2 == 0 else parts
-
-
-def finest_division(parts: Sequence[int]) -> int:
-    """How a stream divides a plain beat: the finest even division of any beat, else the finest odd one, else in two."""
-    even = [count for count in parts if count % 2 == 0]
-    odd = [count for count in parts if count % 2 and count > 1]
-    return max(even or odd or [2])
-
-
-def parts_struck(line: Line) -> tuple[int, ...]:
-    """For each beat, into how many parts its onsets divide it, however long the notes are written."""
-    found = dict.fromkeys((beat.start for beat in line.meters.beats), 1)
-    for onset in line.onsets:
-        beat = line.meters.beat_at(onset)
-        found[beat.start] = lcm(found[beat.start], ((onset - beat.start) / beat.full).denominator)
-    return tuple(found.values())

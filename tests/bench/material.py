@@ -4,9 +4,12 @@ Everything is made anew at each call, so that nothing a value remembers of itsel
 """
 
 from fractions import Fraction
+from itertools import cycle
 
-from kitgen import Line, Meters, Page, Pattern, Row, in_limb, ostinato
+from kitgen import Level, Line, Meters, Page, Pattern, Row, in_limb, ostinato
 from kitgen.page import Tempo
+from kitgen.pattern.sticking import Stroke
+from kitgen.time import Meter
 
 BARS = 16
 HITS_A_BAR = 25
@@ -31,3 +34,19 @@ def page_of(pattern: Pattern) -> Page:
     """A page of one row."""
     row = Row("line in LH", unused(pattern))
     return Page("Left hand over samba", "Start the samba, then add the line.", (row,), Tempo.at(96, Fraction(1)))
+
+
+def free_strokes(bars: int) -> list[Stroke]:
+    """Twenty-five strokes a bar that any hand may play, sixteenth triplets round the drums, some of them accents."""
+    drums = cycle(("snare", "snare", "high-tom", "snare", "mid-tom", "floor-tom", "snare"))
+    places = [Fraction(place, 6) for place in range(24)] + [Fraction(47, 12)]
+    return [
+        Stroke(4 * bar + place, next(drums), Level.ACCENT if place.denominator == 1 else Level.TAP)
+        for bar in range(bars)
+        for place in places
+    ]
+
+
+def four_four(bars: int) -> Meters:
+    """So many bars, whose beats have not been worked out yet."""
+    return Meters.of(Meter(4, 4), bars)

@@ -6,9 +6,12 @@ from functools import partial
 import pytest
 
 from kitgen import in_limb, ostinato
+from kitgen.kit import player
 from kitgen.pattern import parse_rows, render_rows
+from kitgen.pattern.playability import playability
+from kitgen.pattern.sticking import stick
 from kitgen.write.midi import loop
-from tests.bench.material import BARS, laid_over_samba, page_of, rhythm, unused
+from tests.bench.material import BARS, four_four, free_strokes, laid_over_samba, page_of, rhythm, unused
 from tests.bench.race import Race, Side, Turn
 
 # About two, and room for noise: cost by the square would show as ten or a hundred.
@@ -44,8 +47,19 @@ def parsing(bars: int) -> Side:
     return lambda: partial(parse_rows, "\n\n".join(rows))
 
 
+def judging(bars: int) -> Side:
+    """What a player can play of a page."""
+    pattern = laid_over_samba(rhythm(bars))
+    return lambda: partial(playability, unused(pattern), player("school"), 96)
+
+
+def sticking(bars: int) -> Side:
+    """Hands for strokes."""
+    return lambda: partial(stick, free_strokes(bars), four_four(bars), pace=96)
+
+
 @pytest.mark.parametrize("times", [10, 100])
-@pytest.mark.parametrize("work", [writing, laying, rendering, parsing])
+@pytest.mark.parametrize("work", [writing, laying, rendering, parsing, judging, sticking])
 def test_a_hit_costs_no_more_on_a_long_page(race: Race, work: Callable[[int], Side], times: int) -> None:
     """A hit of a page ten or a hundred times as long takes at most about twice as long."""
     race(

@@ -1,0 +1,389 @@
+"""Can this player play this pattern at this tempo.
+
+Each limb is followed through the pattern and round into its repeat: gaps between strokes against the player's rates
+(one gap, three or four in a row, the mean over a bar), time to travel between surfaces, hands that cross, the foot
+that holds the hi-hat, and what ornaments add: the graces of the other hand, the second stroke of a diddle, the room
+of a buzz. Rates are those of :mod:`kitgen.kit.players`; swung patterns are tested as played. Times in milliseconds.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+from math import floor
+from typing import NamedTuple
+
+from kitgen.kit import SURFACES, Limb, Player
+from kitgen.kit.places import crossed, steps
+from kitgen.pattern.hit import Hit, Ornament
+from kitgen.pattern.swing import played_onsets
+from kitgen.pattern.value import Pattern
+from kitgen.time import BPM_RANGE, count_name, unit_name
+
+_MINUTE_MS = 60_000
+_GRACE_MS = 35
+_HELD = frozenset(("closed-hat", "open-hat"))
+_PEDALS = frozenset(("bass", "floor"))
+_DRUMS = frozenset(label for label, row in SURFACES.items() if row.head == "normal" and row.struck_by == "hand")
+_NEAR = 1e-6
+"""Part of a limit a gap may fall short of it: rounding, not playing."""
+
+
+class Finding(NamedTuple):
+    """Something a player cannot play.
+
+    Args:
+        rule: what is broken: ``absent``, ``two``, ``few``, ``sustained``, ``travel``, ``stays``, ``single``,
+            ``rebound``, ``buzz``, ``graces``, ``crossed``, ``hat-held``, ``hat-soon`` or ``hat-left``.
+        limb: whose stroke it is.
+        onset: quarters from the start of the pattern.
+        gap: milliseconds there are; 0 where time does not matter.
+        limit: milliseconds the player needs; 0 where time does not matter.
+        words: a sentence with bar, count, numbers and a way out.
+        places: at how many places the same limb breaks the same rule.
+    """
+
+    rule: str
+    limb: Limb
+    onset: Fraction
+    gap: float
+    limit: float
+    words: str
+    places: int = 1
+
+    @property
+    def share(self) -> float:
+        """What part of the tempo would do, less than 1; 0 where no tempo would."""
+        return self.gap / self.limit if self.limit else 0.0
+
+    def __str__(self) -> str:
+        more = f" (and at {self.places - 1} more places)" if self.places > 2 else ""
+        return self.words + (" (and at one more place)" if self.places == 2 else more)
+
+
+def playability(
+    pattern: Pattern, player: Player, pace: float, *, hand: str = "right", loops: bool = True
+) -> tuple[Finding, ...]:
+    """What a player cannot play in a pattern, the worst of each limb and rule, in order of place.
+
+    Args:
+        pattern: what is played.
+        player: who plays.
+        pace: quarters a minute.
+        hand: hand setting of the kit: ``right``, ``left`` (mirrored) or ``open``.
+        loops: the pattern repeats without a stop.
+
+    >>> from kitgen.kit import player
+    >>> from kitgen.pattern import parse_rows
+    >>> from kitgen.time import Meter
+    >>> fast = parse_rows("RH snare xxxx xxxx xxxx xxxx", Meter(4, 4))
+    >>> [finding.rule for finding in playability(fast, player("school"), 120)]
+    ['sustained']
+    """
+    if not pattern.hits:
+        return ()
+    look = _Look(pattern, player, pace, hand, loops=loops)
+    worst: dict[tuple[str, Limb], Finding] = {}
+    counts: dict[tuple[str, Limb], int] = {}
+    for found in look.findings():
+        key = found.rule, found.limb
+        counts[key] = counts.get(key, 0) + 1
+        if key not in worst or (found.limit and found.share < worst[key].share - _NEAR):
+            worst[key] = found
+    said = [found._replace(places=counts[key], words=look.said(found)) for key, found in worst.items()]
+    return tuple(sorted(said, key=lambda found: (found.onset, found.limb, found.rule)))
+
+
+def fastest(pattern: Pattern, player: Player, pace: float, *, hand: str = "right") -> float:
+    """The fastest tempo up to ``pace``, quarters a minute, at which a player can play a pattern; 0 where none is.
+
+    Slowing down leaves a swing of ``auto`` its ratio for the tempo it comes to.
+    """
+    while pace >= 1:
+        shares = [found.share for found in playability(pattern, player, pace, hand=hand)]
+        if not shares:
+            return pace
+        if min(shares) <= 0:
+            return 0
+        pace *= min(*shares, 0.999)
+    return 0
+
+
+class _Stroke(NamedTuple):
+    """When a limb strikes what; ``extra`` for strokes an ornament adds."""
+
+    ms: float
+    surface: str
+    hit: Hit
+    extra: str = ""
+
+
+class _Look:
+    """One look at a pattern: strokes in milliseconds a limb, and the rules one after the other."""
+
+    def __init__(self, pattern: Pattern, player: Player, pace: float, hand: str, *, loops: bool) -> None:
+        self.pattern, self.player, self.pace, self.hand, self.loops = pattern, player, pace, hand, loops
+        self.ms = _MINUTE_MS / pace
+        onsets = [hit.onset for hit in pattern.hits]
+        if pattern.feel.unit:
+            moves, _ = played_onsets(pattern, tempo_bpm=pace)
+            onsets = [moves[at] for at in onsets]
+        self.span = float(pattern.span) * self.ms
+        self.at = [at.numerator / at.denominator * self.ms for at in onsets]
+        self.limbs: dict[Limb, list[_Stroke]] = {}
+        for ms, hit in zip(self.at, pattern.hits, strict=True):
+            self.limbs.setdefault(hit.limb, []).append(_Stroke(ms, hit.surface, hit))
+        self.times = {limb: [stroke.ms for stroke in own] for limb, own in self.limbs.items()}
+
+    def findings(self) -> Iterator[Finding]:
+        yield from self._of_profiles()
+        yield from self._of_hats()
+        yield from self._of_crossing()
+        for limb, own in self._with_ornaments().items():
+            if not self.player.plays(limb):
+                continue
+            yield from self._of_gaps(limb, own)
+            yield from self._of_runs(limb, own)
+
+    # ---- what no tempo mends -----------------------------------------------------------------------------------------
+
+    def _of_profiles(self) -> Iterator[Finding]:
+        for limb, own in self.limbs.items():
+            profile = self.player.profile(limb)
+            if profile.absent:
+                yield from (_found("absent", stroke) for stroke in own)
+                continue
+            if not profile.travels:
+                yield from (_found("stays", stroke) for stroke in own if steps(own[0].surface, stroke.surface))
+            for stroke in own:
+                yield from self._of_ornament(limb, stroke)
+
+    def _of_ornament(self, limb: Limb, stroke: _Stroke) -> Iterator[Finding]:
+        ornament = stroke.hit.ornament
+        if ornament is None:
+            return
+        grace_hand = limb.mirrored
+        if ornament.has_graces and not self.player.plays(grace_hand):
+            yield _found("graces", stroke)
+        doer = grace_hand if ornament is Ornament.DRAG else limb
+        rates = self.player.rates(doer)
+        if ornament is not Ornament.FLAM and self.player.plays(doer):
+            if self.player.profile(doer).single:
+                yield _found("single", stroke)
+            elif ornament is Ornament.DRAG and rates.rebound is None:
+                yield _found("rebound", stroke)
+
+    def _of_hats(self) -> Iterator[Finding]:
+        """The foot that holds the hi-hat: it cannot stamp under a hand on it, nor leave it for another pedal."""
+        held = {stroke.ms: stroke for limb in (Limb.RH, Limb.LH) for stroke in self.limbs.get(limb, ())
+                if stroke.surface in _HELD}  # fmt: skip
+        if not held:
+            return
+        closed = sorted(ms for ms, stroke in held.items() if stroke.surface == "closed-hat")
+        pedal = Limb.LF if self.hand != "left" else Limb.RF
+        clutch = not self.player.plays(pedal) or not self.player.plays(pedal.mirrored)
+        for limb in (Limb.RF, Limb.LF):
+            soon = self.player.rates(limb).two
+            for stroke in self.limbs.get(limb, ()):
+                if stroke.surface in _PEDALS:
+                    if limb == pedal and stroke.ms in held and not clutch:
+                        yield _found("hat-left", stroke)
+                elif stroke.ms in held:
+                    yield _found("hat-held", stroke)
+                else:
+                    before = bisect_left(closed, stroke.ms)
+                    gap = stroke.ms - (closed[before - 1] if before else closed[-1] - self.span) if closed else soon
+                    if gap < soon * (1 - _NEAR):
+                        yield _found("hat-soon", stroke, gap, soon)
+
+    def _of_crossing(self) -> Iterator[Finding]:
+        """Hands too far past each other, at one instant or within three quick strokes."""
+        right, left = self.limbs.get(Limb.RH, []), self.limbs.get(Limb.LH, [])
+        if not right or not left:
+            return
+        pairs = self._crossings({s.surface for s in right}, {s.surface for s in left})
+        if not pairs:
+            return
+        near, times = self.player.hand.few, self.times[Limb.LH]
+        for stroke in right:
+            for other in left[bisect_right(times, stroke.ms - near) : bisect_left(times, stroke.ms + near)]:
+                if (stroke.surface, other.surface) in pairs:
+                    yield _found("crossed", max(stroke, other, key=lambda one: one.ms))
+
+    def _crossings(self, right: set[str], left: set[str]) -> set[tuple[str, str]]:
+        """Pairs of surfaces on which the right and the left hand cross too far."""
+        if self.hand == "left":
+            return {(first, second) for first in right for second in left if crossed(second, first)}
+        return {(first, second) for first in right for second in left if crossed(first, second)}
+
+    # ---- what a slower tempo mends -----------------------------------------------------------------------------------
+
+    def _with_ornaments(self) -> dict[Limb, list[_Stroke]]:
+        """The strokes of each limb with those that ornaments add."""
+        added: dict[Limb, list[_Stroke]] = {}
+        for limb, own in self.limbs.items():
+            for index, stroke in enumerate(own):
+                ornament = stroke.hit.ornament
+                if ornament is None:
+                    continue
+                if ornament.has_graces:
+                    count = 1 if ornament is Ornament.FLAM else 2
+                    lead = min(_GRACE_MS, self._gap_before(stroke.ms) / 4 / count)
+                    added.setdefault(limb.mirrored, []).extend(
+                        _Stroke(stroke.ms - lead * turn, stroke.surface, stroke.hit, ornament.value)
+                        for turn in range(count, 0, -1)
+                    )
+                elif ornament is Ornament.DIDDLE:
+                    second = stroke.ms + self._room_after(own, index) / 2
+                    added.setdefault(limb, []).append(_Stroke(second, stroke.surface, stroke.hit, "diddle"))
+        if not added:
+            return self.limbs
+        return {
+            limb: sorted([*self.limbs.get(limb, ()), *added.get(limb, ())], key=lambda stroke: stroke.ms)
+            for limb in sorted({*self.limbs, *added})
+        }
+
+    def _gap_before(self, ms: float) -> float:
+        """To the last stroke of either hand before an instant."""
+        gap = self.span
+        for limb in (Limb.RH, Limb.LH):
+            if times := self.times.get(limb):
+                index = bisect_left(times, ms)
+                gap = min(gap, ms - (times[index - 1] if index else times[-1] - self.span))
+        return gap
+
+    def _room_after(self, own: list[_Stroke], index: int) -> float:
+        """What a diddle or buzz may fill: its length, else to the hand's next stroke, an eighth at most."""
+        stroke = own[index]
+        length = stroke.hit.length
+        room = self.ms / 2 if length is None else float(length) * self.ms
+        following = own[index + 1].ms if index + 1 < len(own) else own[0].ms + self.span
+        return min(room, following - stroke.ms)
+
+    def _of_gaps(self, limb: Limb, own: list[_Stroke]) -> Iterator[Finding]:
+        """Two strokes in a row: time to strike again, or to get to another surface."""
+        player, rates = self.player, self.player.rates(limb)
+        two, rebound = rates.two, rates.rebound
+        travel = (two, max(two, player.travel(limb, across=False)), max(two, player.travel(limb, across=True)))
+        slack = travel[2] if len({stroke.surface for stroke in own}) > 1 else two
+        gaps = self._gaps(own)
+        for index, gap in enumerate(gaps):
+            stroke = own[index]
+            if stroke.hit.ornament is Ornament.BUZZ and not stroke.extra:
+                room = self._room_after(own, index)
+                if room < rates.few * (1 - _NEAR) and not player.profile(limb).single:
+                    yield _found("buzz", stroke, room, rates.few)
+            following = own[(index + 1) % len(own)]
+            if gap >= slack or stroke.extra == following.extra == "drag":
+                continue  # the two graces of a drag are one rebound, as close as they like
+            apart = steps(stroke.surface, following.surface)
+            limit = travel[apart]
+            if apart == 0 and rebound is not None and following.surface in _DRUMS and limb.is_hand:
+                around = (gaps[index - 1] if index or self.loops else two, gaps[(index + 1) % len(gaps)])
+                if min(around) >= two or len(own) <= 2:
+                    limit = rebound
+            if gap < limit * (1 - _NEAR):
+                yield _found("travel" if apart else "two", following, gap, limit, stroke.surface)
+
+    def _gaps(self, own: list[_Stroke]) -> list[float]:
+        gaps = [second.ms - first.ms for first, second in pairwise(own)]
+        return [*gaps, own[0].ms + self.span - own[-1].ms] if self.loops else gaps
+
+    def _of_runs(self, limb: Limb, own: list[_Stroke]) -> Iterator[Finding]:
+        """Three or four strokes in a row, and the mean over a bar."""
+        rates = self.player.rates(limb)
+        few, sustained = rates.few * (1 - _NEAR), rates.sustained * (1 - _NEAR)
+        bars = self.pattern.meters.bars
+        longest = max(bar.length for bar in bars)
+        times = [stroke.ms for stroke in own]
+        size = len(times)
+        if self.loops:
+            turns = 1 + int(float(longest) * self.ms // self.span)
+            times += [ms + self.span * turn for turn in range(1, turns + 1) for ms in times[:size]]
+        last = len(times)
+        one_bar = float(bars[0].length) * self.ms if len({bar.length for bar in bars}) == 1 else 0.0
+        end = 0
+        for index in range(size):
+            now = times[index]
+            if index + 2 < last:
+                mean = (times[index + 2] - now) / 2
+                if index + 3 < last:
+                    mean = min(mean, (times[index + 3] - now) / 3)
+                if mean < few:
+                    yield _found("few", own[index], mean, rates.few)
+            bar = one_bar or float(bars[self.pattern.meters.beat_at(own[index].hit.onset).bar - 1].length) * self.ms
+            end = max(end, index)
+            while end < last and times[end] - now < bar * (1 - _NEAR):
+                end += 1
+            if end < last and times[end] - now < sustained * (end - index):
+                yield _found("sustained", own[index], (times[end] - now) / (end - index), rates.sustained)
+
+    # ---- words -------------------------------------------------------------------------------------------------------
+
+    def said(self, found: Finding) -> str:
+        """The sentence of a finding."""
+        where = count_name(self.pattern.meters, found.onset)
+        limb, need = found.limb, f"the {self.player.name} player needs {found.limit:.0f}"
+        what, ways = _WORDS[found.rule]
+        sentence = what.format(
+            limb=f"{limb.words} ({limb.name})",
+            other=f"{limb.mirrored.words} ({limb.mirrored.name})",
+            surface=found.words,
+            gap=f"{found.gap:.0f}",
+            need=need,
+            name=self.player.name,
+        )
+        outs = [self._slower(found)] if found.limit else []
+        outs += ways if limb.is_hand else _FOOT_WAYS.get(found.rule, ways)
+        outs = [way.format(other=f"{limb.mirrored.words}") for way in outs if way]
+        return f"{where}: {sentence}; {', or '.join(outs)}"
+
+    def _slower(self, found: Finding) -> str:
+        unit = self.pattern.meters.bars[0].meter.tempo_unit
+        bpm = floor(self.pace * found.share / float(unit) + _NEAR)
+        if bpm < BPM_RANGE[0]:
+            return ""
+        return f"play it at {bpm} {unit_name(unit)}s a minute or slower"
+
+
+def _found(rule: str, stroke: _Stroke, gap: float = 0.0, limit: float = 0.0, words: str = "") -> Finding:
+    limb = stroke.hit.limb
+    if stroke.extra in ("flam", "drag"):
+        limb = limb.mirrored
+    words = f"{words} to {stroke.surface}" if words and words != stroke.surface else stroke.surface
+    return Finding(rule, limb, stroke.hit.onset, gap, limit, words)
+
+
+_OTHER = "give a stroke of them to the {other}"
+_WORDS: dict[str, tuple[str, list[str]]] = {
+    "absent": ("the {limb} would play {surface}, and the {name} player's does not play", ["give it to the {other}"]),
+    "two": ("the {limb} has {gap} ms between two strokes on {surface}; {need}", [_OTHER]),
+    "few": ("the {limb} has {gap} ms a stroke for three or four in a row; {need}", [_OTHER]),
+    "sustained": ("the {limb} has {gap} ms a stroke for a bar or more; {need}", [_OTHER]),
+    "travel": ("the {limb} has {gap} ms from {surface}; {need}", [_OTHER, "stay on one surface"]),
+    "stays": (
+        "the {limb} would move to {surface}, and the {name} player's stays on one surface",
+        ["give it to the {other}", "keep to one surface with --surface"],
+    ),
+    "single": ("a double on {surface}, and the {name} player's {limb} plays single strokes only",
+               ["leave the ornament out"]),
+    "rebound": ("a drag on {surface} needs a bounce of the {limb}'s other hand, which the {name} player has not yet",
+                ["make it a flam", "leave it out"]),
+    "buzz": ("the buzz of the {limb} on {surface} has {gap} ms of room; {need}", ["leave the buzz out"]),
+    "graces": ("the graces of {surface} are the {other}'s, and the {name} player's does not play",
+               ["leave them out"]),
+    "crossed": ("the hands cross too far, {limb} on {surface}", ["let the {other} play it", "choose a nearer surface"]),
+    "hat-held": ("the {limb} strikes the hat under a hand on it, which it has to hold",
+                 ["move the hand to the ride", "rest the foot"]),
+    "hat-soon": ("the {limb} stamps the hat {gap} ms after a hand stroke on it; {need}",
+                 ["move the hand to the ride"]),
+    "hat-left": ("the {limb} plays {surface} and cannot hold the hat under the hand on it",
+                 ["move the hand to the ride", "give {surface} to the {other}"]),
+}  # fmt: skip
+_FOOT_WAYS: dict[str, list[str]] = {
+    "two": ["leave one of them out", "give it to a hand"],
+    "few": ["leave one of them out", "give it to a hand"],
+    "sustained": ["leave some of them out", "give the line to a hand"],
+    "travel": ["leave one of them out"],
+    "absent": ["leave it out", "give it to the {other}"],
+}

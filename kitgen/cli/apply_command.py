@@ -47,6 +47,7 @@ if TYPE_CHECKING:
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
 @click.option("--repeats", type=int, help="Times through in the play-along (at each tempo); 4, or four bars a tempo.")
 @click.option("--title", metavar="TEXT", help="Title of the page, instead of its own.")
+@click.option("--explain", is_flag=True, help="Say what the sticking of each page costs, stroke by stroke.")
 @with_options(*OUTPUT_OPTIONS)
 def command(line: str, **options: Any) -> None:
     """One line onto the kit.
@@ -60,9 +61,19 @@ def command(line: str, **options: Any) -> None:
       kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
       kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
     """  # noqa: D301  click leaves the text after \b as it stands
-    from kitgen.make.applied import check_settings, elements_in, following_feel, ladder_of, pages_of, pickup_of
+    from kitgen.make.applied import (
+        check_settings,
+        counted_on,
+        elements_in,
+        following_feel,
+        ladder_of,
+        pages_of,
+        pickup_of,
+    )
+    from kitgen.make.explain import explanation
     from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
+    from kitgen.read.players import player_named
     from kitgen.write.manifest import Folder, kinds_of
     from kitgen.write.midi import PlayAlong, check_tracks
 
@@ -71,9 +82,10 @@ def command(line: str, **options: Any) -> None:
     kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
     kit = kit_named(options["kit"], hand=options["hand"])
+    player = player_named(options["player"])
     recipe = _recipe(source, kit, options)
-    check_settings(recipe, names, source.line, on=kit)
-    pages, refused = pages_of(recipe, names, source.line, on=kit)
+    check_settings(recipe, names, source.line, on=kit, by=player)
+    pages, refused = pages_of(recipe, names, source.line, on=kit, by=player)
     if not pages:
         raise _none_made(refused)
     deliver(
@@ -83,7 +95,15 @@ def command(line: str, **options: Any) -> None:
             pages,
             [elements_in(page, kit) for page in pages],
             [(item.name, item.why) for item in refused],
-            [replace(play, feel=following_feel(recipe, page), pickup=pickup_of(source.line, page)) for page in pages],
+            [
+                replace(
+                    play,
+                    tempi=counted_on(page, play.tempi),
+                    feel=following_feel(recipe, page),
+                    pickup=pickup_of(source.line, page),
+                )
+                for page in pages
+            ],
             options["tracks"],
             options["seed"],
             dict(kit.keys),
@@ -94,6 +114,9 @@ def command(line: str, **options: Any) -> None:
         force=options["force"],
         as_json=options["as_json"],
     )
+    if options["explain"]:
+        for page in pages:
+            print("\n".join(explanation(page, player, kit.hand)), file=sys.stderr if options["as_json"] else sys.stdout)
     for words in (*source.remarks, *(f"{item.name} not made: {item.why}" for item in refused)):
         print(words, file=sys.stderr)
 
@@ -125,12 +148,14 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
     from kitgen.make.applied import canonical_tempo
     from kitgen.make.recipe import ApplyRecipe
     from kitgen.read.kits import kit_words
+    from kitgen.read.players import player_words
     from kitgen.read.rows import rows_given
 
     if source.typed:
         options = {**options, "meter": str(source.line.meters.only)}
     read = ("meter",) if source.typed else _OF_FILES
     kit_name, kit_sums = kit_words(options["kit"])
+    player_name, player_sums = player_words(options["player"])
     return ApplyRecipe(
         line=source.words,
         as_="all" if options["as_"].strip() == "all" else ",".join(_names(options["as_"])),
@@ -139,7 +164,8 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
         under=rows_given(options["under"]),
         kit=kit_name,
         hand=kit.hand,
-        sums=(*source.sums, *kit_sums),
+        player=player_name,
+        sums=(*source.sums, *kit_sums, *player_sums),
         **{name: options[name] for name in (*read, *_AS_THEY_ARE)},
     )
 

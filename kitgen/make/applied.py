@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from kitgen.apply import APPLICATIONS, Made, Setting, application, apply, check_under, known_ostinatos
 from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadError, RefusedError
-from kitgen.kit import KITS, Kit, Limb, kit
+from kitgen.kit import KITS, Kit, Limb, Player, kit, player
 from kitgen.line import Line, parse, render
+from kitgen.make.playable import fitted
 from kitgen.make.recipe import ApplyRecipe, option_of
 from kitgen.page import Page, Row, Tempo, elements_of
 from kitgen.page.value import USUAL_TEMPO
@@ -34,26 +35,29 @@ class Refused(NamedTuple):
     why: str
 
 
-def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None) -> Page:
+def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Player | None = None) -> Page:
     """The page a recipe makes of a line.
 
     Args:
         recipe: the recipe; its words shape the page.
         line: the line it names.
         on: the kit it names, where that is not built in.
+        by: the player it names, where that is not built in.
 
     Raises:
-        RefusedError: the line does not suit the application; other KitgenErrors for options that cannot be.
+        RefusedError: the line does not suit the application, or its player cannot play it; other KitgenErrors for
+            options that cannot be.
     """
-    setting = setting_of(recipe, on)
-    if recipe.bars is not None:
-        setting = replace(setting, turn=line.span)
-        line = repeated(line, recipe.bars)
+    unit = line.meters.bars[0].meter.tempo_unit
+    asked = tempo_of(recipe.tempo, unit)
+    setting = setting_of(recipe, on, by)
+    pace = (asked.start if recipe.tempo is None else asked.goal) * float(unit)
+    setting = replace(setting, pace=pace, turn=None if recipe.bars is None else line.span)
+    line = repeated(line, recipe.bars)
     check_under(recipe.under, line.meters)
     made = apply(line, recipe.as_, setting)
-    unit = line.meters.bars[0].meter.tempo_unit
-    tempo = tempo_of(recipe.tempo, unit)
-    feel = feel_of(recipe, made).resolved(tempo.quarters)
+    tempo = _counted(asked, made)
+    feel = feel_of(recipe, made)
     rows = tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
     cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
     page = Page(
@@ -64,10 +68,32 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None) -> Page:
         str(recipe),
         made.notes,
         made.count_quarters and cut_time,
-        line=line_words(line),
+        made.clave,
+        line_words(line),
     )
+    fit = fitted(
+        page.pattern,
+        tempo,
+        player=setting.player,
+        hand=setting.kit.hand,
+        said=recipe.tempo is not None,
+        allow=recipe.allow_unplayable,
+    )
+    settled = feel.resolved(fit.tempo.quarters)
+    rows = tuple(Row(label, with_threes_written(pattern.with_feel(settled))) for label, pattern in made.rows)
+    page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *fit.notes))
     _check_feel(page)
     return page
+
+
+def _counted(asked: Tempo, made: Made) -> Tempo:
+    """The tempo as the page counts it: in the value its own meter counts, as many times as fast as it is written."""
+    unit = made.rows[0][1].meters.bars[0].meter.tempo_unit
+    times = asked.unit * made.speed / unit
+    if times == 1:
+        return replace(asked, unit=unit)
+    start, goal, low, high = (float(bpm * times) for bpm in (asked.start, asked.goal, asked.low, asked.high))
+    return Tempo(start, goal, low, high, unit)
 
 
 def line_words(line: Line) -> str:
@@ -92,7 +118,7 @@ def remade(recipe_text: str) -> Page:
 
 
 def pages_of(
-    recipe: ApplyRecipe, names: Iterable[str], line: Line, *, on: Kit | None = None
+    recipe: ApplyRecipe, names: Iterable[str], line: Line, *, on: Kit | None = None, by: Player | None = None
 ) -> tuple[tuple[Page, ...], tuple[Refused, ...]]:
     """A page for each application that takes the line, and the refusals of the others."""
     if recipe.swing is not None:
@@ -100,19 +126,21 @@ def pages_of(
     pages, refused = [], []
     for name in names:
         try:
-            pages.append(page_of(replace(recipe, as_=name), line, on=on))
+            pages.append(page_of(replace(recipe, as_=name), line, on=on, by=by))
         except (RefusedError, FeelError) as error:
             refused.append(Refused(name, str(error)))
     return tuple(pages), tuple(refused)
 
 
-def check_settings(recipe: ApplyRecipe, names: Sequence[str], line: Line, *, on: Kit | None = None) -> None:
+def check_settings(
+    recipe: ApplyRecipe, names: Sequence[str], line: Line, *, on: Kit | None = None, by: Player | None = None
+) -> None:
     """Raise where a setting cannot be, or was chosen for one application that does not heed it.
 
     Raises:
         KitgenError: the setting's own error; OptionError: names the option, and the applications that heed it.
     """
-    setting_of(recipe, on)
+    setting_of(recipe, on, by)
     check_under(recipe.under, line.meters)
     if len(names) == 1:
         _check_uses(recipe, names[0])
@@ -128,13 +156,14 @@ def _check_uses(recipe: ApplyRecipe, name: str) -> None:
             raise OptionError(f"{option_of(setting)} means nothing to --as {name}; it is for {', '.join(others)}")
 
 
-def setting_of(recipe: ApplyRecipe, on: Kit | None) -> Setting:
+def setting_of(recipe: ApplyRecipe, on: Kit | None, by: Player | None) -> Setting:
     """The setting a recipe's words ask for."""
     order = None
     if recipe.order is not None:
         order = tuple(Limb.parse(word) for word in recipe.order.replace(",", " ").split())
     return Setting(
         kit=on or kit(recipe.kit, hand=recipe.hand),
+        player=by or player(recipe.player),
         limb=Limb.parse(recipe.limb) if recipe.limb else None,
         order=order,
         **{name: getattr(recipe, name) for name in _AS_GIVEN},
@@ -212,6 +241,13 @@ def ladder_of(words: str | None) -> tuple[float, ...]:
         raise OptionError(f"--tempo {words}: a step of {step_word!r}; steps are 1 to {_WIDEST_STEP} beats a minute")
     tempi = [bpm_value(start + turn * step) for turn in range(-(-int((goal - start) * 100) // int(step * 100)))]
     return (*tempi, goal)
+
+
+def counted_on(page: Page, ladder: tuple[float, ...]) -> tuple[float, ...]:
+    """The tempi of a ladder as a page counts them, which may be written in other values than its line."""
+    if not ladder or ladder[0] == page.tempo.start:
+        return ladder
+    return tuple(bpm_value(bpm * page.tempo.start / ladder[0]) for bpm in ladder)
 
 
 def following_feel(recipe: ApplyRecipe, page: Page) -> Feel | None:

@@ -1,4 +1,4 @@
-"""What ``kitgen check`` looks for: does a file loop, and can two hands and two feet play it.
+"""What ``kitgen check`` looks for: does a file loop, and can its player play it.
 
 Each check gives findings, a sentence each that says where. An empty tuple means nothing was found.
 """
@@ -11,11 +11,12 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from kitgen.errors import ReadError
-from kitgen.kit import Limb, surface_of_key
+from kitgen.errors import KitgenError, ReadError
+from kitgen.kit import PLAYERS, Limb, Player, player, surface_of_key
 from kitgen.make.applied import elements_in
+from kitgen.make.recipe import ApplyRecipe
 from kitgen.page import Page
-from kitgen.pattern import Pattern
+from kitgen.pattern.playability import playability
 from kitgen.read.lines import bytes_of, text_of
 from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.read.smf import load
@@ -29,42 +30,48 @@ _TRACKS = {limb.words: limb for limb in Limb}
 _NOT_PLAYED = ("click", "count-in")
 
 
-def check_path(path: Path) -> tuple[str, ...]:
+def check_path(path: Path, by: Player | None = None) -> tuple[str, ...]:
     """Findings about a MIDI or text file, or a folder with a manifest.
+
+    Args:
+        path: the file or folder.
+        by: who has to be able to play it; the player each page's recipe names when left out.
 
     Raises:
         ReadError: it is none of these or cannot be read.
     """
     if path.is_dir():
-        return tuple(check_folder(path))
+        return tuple(check_folder(path, by))
     ending = path.suffix.lower()
     if ending in (".mid", ".midi"):
-        return tuple(check_midi(load(path), path))
+        return tuple(check_midi(load(path), path, by))
     if ending == ".txt":
-        return tuple(check_page(page_of_text(text_of(bytes_of(path), path), path.stem)))
+        return tuple(check_page(page_of_text(text_of(bytes_of(path), path), path.stem), by))
     raise ReadError(f"{path}: check reads .mid and .txt files and folders that hold a manifest.json")
 
 
-def check_page(page: Page) -> Iterator[str]:
-    """Findings about a page: whole bars, and a hat held and stamped at once."""
+def check_page(page: Page, by: Player | None = None) -> Iterator[str]:
+    """Findings about a page: whole bars, and whether a player can play it at its goal and in its kit's hands."""
     if not page.pattern.meters.whole:
         yield "the last bar is not whole, so the page does not loop"
-    yield from hat_conflicts(page.pattern)
+    named, hand = who_plays(page)
+    pace = page.tempo.goal * float(page.tempo.unit)
+    yield from map(str, playability(page.pattern, by or named, pace, hand=hand))
 
 
-def hat_conflicts(pattern: Pattern) -> Iterator[str]:
-    """Places where the foot strikes the hi-hat under a hand on it, which it has to hold."""
-    hats = {hit.onset for hit in pattern.hits if hit.surface in ("closed-hat", "open-hat")}
-    for hit in pattern.hits:
-        if hit.surface == "hat-foot" and hit.onset in hats:
-            yield (
-                f"{count_name(pattern.meters, hit.onset)}: the {hit.limb.words} strikes the hat under a hand on it; "
-                "move the hand to the ride or rest the foot"
-            )
+def who_plays(page: Page) -> tuple[Player, str]:
+    """The player and the hand setting a page's recipe names; else a school player, set up as the feet show."""
+    try:
+        recipe = ApplyRecipe.parse(page.recipe)
+        return player(recipe.player if recipe.player in PLAYERS else "school"), recipe.hand
+    except KitgenError:
+        feet = {(hit.limb, hit.surface) for hit in page.pattern.hits}
+        mirrored = feet & {(Limb.LF, "bass"), (Limb.RF, "hat-foot")}
+        return player("school"), "left" if mirrored else "right"
 
 
-def check_midi(midi: "mido.MidiFile", path: Path) -> Iterator[str]:
-    """Findings about any drum MIDI file: its end, its note-offs, its limbs."""
+def check_midi(midi: "mido.MidiFile", path: Path, by: Player | None = None, *, judged: bool = True) -> Iterator[str]:
+    """Findings about any drum MIDI file: its end, its note-offs, its limbs, and who can play it if that is judged."""
     ticks = midi.ticks_per_beat
     meters = _meters(midi, ticks)
     ends = {sum(message.time for message in track) for track in midi.tracks}
@@ -77,8 +84,10 @@ def check_midi(midi: "mido.MidiFile", path: Path) -> Iterator[str]:
         yield f"it ends {over:.3g} quarters into bar {len(bars)}, so it does not loop"
     yield from _notes(midi, end, meters, ticks)
     yield from _limbs(midi, meters, ticks)
-    if is_ours(midi) and not any(track.name == "click" for track in midi.tracks):
-        yield from hat_conflicts(page_of_midi(midi, path).pattern)
+    if judged and is_ours(midi) and not any(track.name == "click" for track in midi.tracks):
+        page = page_of_midi(midi, path)
+        named, hand = who_plays(page)
+        yield from map(str, playability(page.pattern, by or named, page.tempo.quarters, hand=hand))
 
 
 def _meters(midi: "mido.MidiFile", ticks: int) -> Meters:
@@ -159,7 +168,7 @@ def _where(meters: Meters, tick: int, ticks: int) -> str:
     return count_name(meters, onset) if onset < meters.span else f"tick {tick}"
 
 
-def check_folder(folder: Path) -> Iterator[str]:
+def check_folder(folder: Path, by: Player | None = None) -> Iterator[str]:
     """Findings about a folder of pages: every file there and as the manifest says, elements as the notes say."""
     manifest = _manifest(folder)
     for entry in manifest["pages"]:
@@ -171,25 +180,23 @@ def check_folder(folder: Path) -> Iterator[str]:
                 continue
             if hashlib.sha256(bytes_of(path)).hexdigest() != entry["sha256"].get(kind):
                 yield f"{title}: {name} was changed after the manifest was written"
-            if kind == "txt" and "mid" in entry["files"]:
-                continue  # the same notes; that it can be read and holds what the manifest says is checked below
             try:
-                yield from (f"{title}, {name}: {finding}" for finding in check_path(path))
+                yield from (f"{title}, {name}: {finding}" for finding in _of_file(path, kind, entry, by))
             except ReadError as error:
                 yield f"{title}: {error}"
-        yield from (f"{title}: {finding}" for finding in _elements_agree(folder, entry))
 
 
-def _elements_agree(folder: Path, entry: Mapping[str, Any]) -> Iterator[str]:
-    name = entry["files"].get("txt")
-    if name is None or not (folder / name).is_file():
-        return
-    try:
-        page = page_of_text(text_of(bytes_of(folder / name), folder / name), name)
-    except ReadError as error:
-        if "mid" in entry["files"]:  # else it was said where the file was checked
-            yield str(error)
-        return
+def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None) -> Iterator[str]:
+    """Findings about one file of a folder; who can play it is said of the text, which has the goal, if there is one."""
+    if kind == "txt":
+        page = page_of_text(text_of(bytes_of(path), path), path.name)
+        yield from check_page(page, by)
+        yield from _elements_agree(page, entry)
+    else:
+        yield from check_midi(load(path), path, by, judged="txt" not in entry["files"])
+
+
+def _elements_agree(page: Page, entry: Mapping[str, Any]) -> Iterator[str]:
     found, said = set(elements_in(page)), set(entry["elements"])
     if found != said:
         yield (

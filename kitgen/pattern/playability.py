@@ -39,7 +39,8 @@ class Finding(NamedTuple):
         onset: quarters from the start of the pattern.
         gap: milliseconds there are; 0 where time does not matter.
         limit: milliseconds the player needs; 0 where time does not matter.
-        words: a sentence with bar, count, numbers and a way out.
+        words: what is wrong, with bar, count and numbers.
+        ways: ways out, the tempo that would do first if one would.
         places: at how many places the same limb breaks the same rule.
     """
 
@@ -49,6 +50,7 @@ class Finding(NamedTuple):
     gap: float
     limit: float
     words: str
+    ways: tuple[str, ...] = ()
     places: int = 1
 
     @property
@@ -56,9 +58,14 @@ class Finding(NamedTuple):
         """What part of the tempo would do, less than 1; 0 where no tempo would."""
         return self.gap / self.limit if self.limit else 0.0
 
+    @property
+    def what(self) -> str:
+        """What is wrong, without the ways out, and at how many places."""
+        more = self.places - 1
+        return self.words + (f" (and at {more} more place{'s' if more > 1 else ''})" if more else "")
+
     def __str__(self) -> str:
-        more = f" (and at {self.places - 1} more places)" if self.places > 2 else ""
-        return self.words + (" (and at one more place)" if self.places == 2 else more)
+        return f"{self.what}; {', or '.join(self.ways)}"
 
 
 def playability(
@@ -90,7 +97,7 @@ def playability(
         counts[key] = counts.get(key, 0) + 1
         if key not in worst or (found.limit and found.share < worst[key].share - _NEAR):
             worst[key] = found
-    said = [found._replace(places=counts[key], words=look.said(found)) for key, found in worst.items()]
+    said = [look.said(found)._replace(places=counts[key]) for key, found in worst.items()]
     return tuple(sorted(said, key=lambda found: (found.onset, found.limb, found.rule)))
 
 
@@ -320,8 +327,8 @@ class _Look:
 
     # ---- words -------------------------------------------------------------------------------------------------------
 
-    def said(self, found: Finding) -> str:
-        """The sentence of a finding."""
+    def said(self, found: Finding) -> Finding:
+        """A finding in words."""
         where = count_name(self.pattern.meters, found.onset)
         limb, need = found.limb, f"the {self.player.name} player needs {found.limit:.0f}"
         what, ways = _WORDS[found.rule]
@@ -335,8 +342,8 @@ class _Look:
         )
         outs = [self._slower(found)] if found.limit else []
         outs += ways if limb.is_hand else _FOOT_WAYS.get(found.rule, ways)
-        outs = [way.format(other=f"{limb.mirrored.words}") for way in outs if way]
-        return f"{where}: {sentence}; {', or '.join(outs)}"
+        outs = [way.format(other=limb.mirrored.words, surface=found.words) for way in outs if way]
+        return found._replace(words=f"{where}: {sentence}", ways=tuple(outs))
 
     def _slower(self, found: Finding) -> str:
         unit = self.pattern.meters.bars[0].meter.tempo_unit

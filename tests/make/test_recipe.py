@@ -91,8 +91,8 @@ def test_a_page_is_made_again_from_its_recipe(line: object, name: str) -> None:
     [
         ("--as", "linear", "--order", "RH,LH,RF,LF", "--gaps", "filled"),
         ("--as", "linear", "--carry", "--seed", "7", "--tracks", "one"),
-        ("--as", "limb", "--limb", "RF", "--tempo", "80..100:5", "--repeats", "2"),
-        ("--as", "limb", "--under", "ride-swing", "--tempo", "140"),
+        ("--as", "limb", "--limb", "RF", "--tempo", "60..80:5", "--repeats", "2"),
+        ("--as", "limb", "--under", "ride-swing", "--tempo", "140", "--player", "advanced", "--allow-unplayable"),
         ("--as", "limb", "--under", "RF bass x..x X..x; LF hat-foot ..x. ..x.", "--swing", "3:2", "--swing-unit", "16"),
         ("--as", "hands", "--sticking", "paradiddle", "--bars", "3"),
         ("--as", "groove", "--half-time", "--hand", "open", "--surface", "ride"),

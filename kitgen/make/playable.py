@@ -1,0 +1,73 @@
+"""A page's tempi, held against what its player can play."""
+
+from dataclasses import replace
+from fractions import Fraction
+from math import floor
+from typing import NamedTuple
+
+from kitgen.errors import RefusedError
+from kitgen.kit import Player
+from kitgen.page import Tempo
+from kitgen.pattern import Pattern
+from kitgen.pattern.playability import Finding, fastest, playability
+from kitgen.time import BPM_RANGE, unit_name
+
+
+class Fitted(NamedTuple):
+    """The tempi a page gets, and what the page says about them."""
+
+    tempo: Tempo
+    notes: tuple[str, ...] = ()
+
+
+def fitted(pattern: Pattern, tempo: Tempo, *, player: Player, hand: str, said: bool, allow: bool) -> Fitted:
+    """Tempi at which a player can play a pattern.
+
+    Tempi nobody asked for are lowered as far as it takes, and the page says so; those asked for are kept.
+
+    Args:
+        pattern: the whole page, with its feel.
+        tempo: what was asked for, or the usual.
+        player: who plays.
+        hand: hand setting of the kit.
+        said: the tempo was asked for.
+        allow: keep the page whatever is found, and say it there.
+
+    Raises:
+        RefusedError: it cannot be played at the tempo asked for, or at none; names the worst place and a way out.
+    """
+    goal = tempo.goal * float(tempo.unit)
+    found = playability(pattern, player, goal, hand=hand)
+    if not found:
+        return Fitted(tempo if said else _narrowed(tempo, pattern, player, hand))
+    if allow:
+        return Fitted(tempo, tuple(f"not for the {player.name} player as it stands: {finding}" for finding in found))
+    quarters = fastest(pattern, player, goal, hand=hand)
+    bpm = floor(quarters / float(tempo.unit) + 1e-6)
+    if said or bpm < max(BPM_RANGE[0], tempo.low):
+        raise RefusedError(_refusal(found, bpm, tempo.unit, player))
+    worst = min(found, key=lambda finding: finding.share)
+    return Fitted(
+        replace(tempo, start=min(tempo.start, bpm), goal=bpm, high=bpm),
+        (f"the goal is {bpm}, not {tempo.goal:g}, for the {player.name} player: {worst.what}",),
+    )
+
+
+def _narrowed(tempo: Tempo, pattern: Pattern, player: Player, hand: str) -> Tempo:
+    """A usual range that ends where the player does."""
+    quarters = fastest(pattern, player, tempo.high * float(tempo.unit), hand=hand)
+    return replace(tempo, high=max(tempo.goal, floor(quarters / float(tempo.unit) + 1e-6)))
+
+
+def _refusal(found: tuple[Finding, ...], bpm: int, unit: Fraction, player: Player) -> str:
+    worst = min(found, key=lambda finding: finding.share)
+    more = f", and {len(found) - 1} more kinds of trouble" if len(found) > 1 else ""
+    ways = [f"--tempo {bpm} ({unit_name(unit)}s) is slow enough for all of it"] if bpm >= BPM_RANGE[0] else []
+    ways += [way for way in worst.ways if "a minute" not in way]
+    if player.name in _BETTER:
+        ways.append(f"name who plays with --player {_BETTER[player.name]}")
+    ways.append("make the page anyway with --allow-unplayable")
+    return f"{worst.what}{more}; {', or '.join(ways)}"
+
+
+_BETTER = {"beginner": "school", "school": "advanced"}

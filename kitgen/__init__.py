@@ -17,7 +17,7 @@ _ROOMS = {
     "kitgen.errors": ("KitgenError",),
     "kitgen.time": ("Meter", "Meters"),
     "kitgen.line": ("Line", "Note"),
-    "kitgen.kit": ("Kit", "Limb"),
+    "kitgen.kit": ("Kit", "Limb", "Player", "player"),
     "kitgen.pattern": (
         "EVEN",
         "Feel",
@@ -36,6 +36,8 @@ _ROOMS = {
         "swing",
         "tile",
     ),
+    "kitgen.pattern.playability": ("playability",),
+    "kitgen.pattern.sticking": ("Stroke", "stick"),
     "kitgen.pattern.take": ("Take",),
     "kitgen.page": ("Page", "Row"),
     "kitgen.apply": ("in_limb", "ostinato", "pass_linear"),
@@ -50,6 +52,8 @@ if TYPE_CHECKING:
     from kitgen.errors import KitgenError as KitgenError
     from kitgen.kit import Kit as Kit
     from kitgen.kit import Limb as Limb
+    from kitgen.kit import Player as Player
+    from kitgen.kit import player as player
     from kitgen.line import Line as Line
     from kitgen.line import Note as Note
     from kitgen.page import Page as Page
@@ -70,6 +74,9 @@ if TYPE_CHECKING:
     from kitgen.pattern import stretch as stretch
     from kitgen.pattern import swing as swing
     from kitgen.pattern import tile as tile
+    from kitgen.pattern.playability import playability as playability
+    from kitgen.pattern.sticking import Stroke as Stroke
+    from kitgen.pattern.sticking import stick as stick
     from kitgen.pattern.take import Take as Take
     from kitgen.time import Meter as Meter
     from kitgen.time import Meters as Meters

@@ -50,6 +50,18 @@ class WriteError(KitgenError, OSError):
     """A file or folder that cannot be written, or would be overwritten."""
 
 
+_ALIKE, _AS_GOOD = 0.5, 0.85
+
+
+def _nearest(given: str, allowed: "tuple[str, ...] | list[str]") -> list[str]:
+    """Up to three names most like what was given, none much less so than the first."""
+    from difflib import SequenceMatcher, get_close_matches  # only when something has gone wrong
+
+    near = get_close_matches(given, allowed, n=3, cutoff=_ALIKE)
+    alike = [SequenceMatcher(None, name, given).ratio() for name in near]
+    return [name for name, much in zip(near, alike, strict=True) if much >= _AS_GOOD * alike[0]]
+
+
 class UnknownNameError(KitgenError, LookupError):
     """A name that is in no table; carries the nearest ones that are.
 
@@ -68,9 +80,7 @@ class UnknownNameError(KitgenError, LookupError):
         *,
         likely: "tuple[str, ...]" = (),
     ) -> None:
-        from difflib import get_close_matches  # only when something has gone wrong
-
-        near = list(likely) or get_close_matches(given.lower(), allowed, n=3, cutoff=0.5)
+        near = list(likely) or _nearest(given.lower(), allowed)
         hint = f"did you mean {' or '.join(near)}?" if near else f"there are: {', '.join(allowed)}"
         super().__init__(f"no {kind} is called {given!r}; {hint}")
         self.kind, self.given, self.nearest = kind, given, tuple(near)

@@ -14,6 +14,7 @@ from kitgen.errors import PatternError, RefusedError, UnknownNameError
 from kitgen.kit import Kit, Limb
 from kitgen.pattern import Hit, Pattern, mirror, orchestrate, parse_rows, stretch, tile
 from kitgen.time import Bar, Meter, Meters
+from kitgen.time import beats_of as beats_of
 
 _Plain = Callable[[Bar], Iterator[Hit]]
 
@@ -42,29 +43,6 @@ class Ostinato(NamedTuple):
     latin: bool = False
     by_pulse: bool = False
     span: Fraction = Fraction(0)
-
-
-def beats_of(bar: Bar) -> list[tuple[Fraction, bool]]:
-    """Starts of a bar's beats, each with whether it is an after-beat.
-
-    After-beats are 2 and 4 of four, 2 and 3 of three, the second beat of each group otherwise; where the groups are
-    threes (6/4) the first beat of every second group.
-    """
-    starts, at = [], bar.start
-    groups = bar.meter.beat_groups
-    lengths = iter(bar.meter.beats)
-    for number, size in enumerate(groups):
-        for index in range(size):
-            if len(groups) == 1:
-                after = index > 0
-            elif set(groups) == {3}:
-                after = number % 2 == 1 and index == 0
-            else:
-                after = index == 1
-            if at < bar.end:
-                starts.append((at, after))
-            at += next(lengths)
-    return starts
 
 
 _WHEN: dict[str, tuple[bool, ...]] = {"never": (), "always": (False, True), "beats": (False,), "after-beats": (True,)}

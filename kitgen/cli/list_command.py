@@ -1,17 +1,19 @@
 """``kitgen list``: what there is, a name first on each line."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 import click
 
-_KINDS = ("applications", "ostinatos", "kits", "surfaces", "cells")
+if TYPE_CHECKING:
+    from kitgen.kit import Player
 
 
 @click.command("list")
 @click.argument("kind", metavar="KIND")
 def command(kind: str) -> None:
-    """What there is: applications, ostinatos, kits, surfaces or cells.
+    """What there is: applications, ostinatos, kits, players, rudiments, stand-ins, surfaces or cells.
 
     \b
     Example:
@@ -21,40 +23,91 @@ def command(kind: str) -> None:
 
     if kind not in _KINDS:
         raise UnknownNameError("list", kind, list(_KINDS))
-    rows = list(_rows(kind))
+    rows = list(_KINDS[kind]())
     width = max(len(name) for name, _ in rows)
     for name, words in rows:
         print(f"{name:<{width}}  {words}")
 
 
-def _rows(kind: str) -> Iterator[tuple[str, str]]:
-    if kind == "applications":
-        from kitgen.apply import APPLICATIONS
+def _applications() -> Iterator[tuple[str, str]]:
+    from kitgen.apply import APPLICATIONS
 
-        yield from ((item.name, f"{item.summary} ({item.role})") for item in APPLICATIONS.values())
-    elif kind == "ostinatos":
-        from kitgen.apply import OSTINATOS
+    yield from ((item.name, f"{item.summary} ({item.role})") for item in APPLICATIONS.values())
 
-        yield from ((item.name, item.words) for item in OSTINATOS.values())
-    elif kind == "kits":
-        from kitgen.kit import KITS
 
-        yield from ((name, ", ".join(labels)) for name, labels in KITS.items())
-    elif kind == "surfaces":
-        from kitgen.kit import SURFACES
+def _ostinatos() -> Iterator[tuple[str, str]]:
+    from kitgen.apply import OSTINATOS
 
-        for row in SURFACES.values():
-            stand_in = f" (General MIDI has none: {row.stands_in} stands in)" if row.stands_in else ""
-            yield row.label, f"key {row.key}, {row.words}{stand_in}"
-    else:
-        from kitgen.line import cells
+    yield from ((item.name, item.words) for item in OSTINATOS.values())
 
-        names = {2: "eighths", 3: "triplets", 4: "16ths", 5: "quintuplets", 6: "sextuplets"}
-        for parts, name in names.items():
-            boxes = [_boxes(cell.onsets, parts) for cell in cells(parts)]
-            yield name, f"{len(boxes)} cells: {' '.join(boxes[:15])}{' ...' if len(boxes) > 15 else ''}"
+
+def _kits() -> Iterator[tuple[str, str]]:
+    from kitgen.kit import KITS
+
+    yield from ((name, ", ".join(labels)) for name, labels in KITS.items())
+
+
+def _players() -> Iterator[tuple[str, str]]:
+    from kitgen.kit import PLAYERS
+
+    yield from ((name, _player_words(player)) for name, player in PLAYERS.items())
+
+
+def _rudiments() -> Iterator[tuple[str, str]]:
+    from kitgen.pattern.rudiments import RUDIMENTS
+
+    for item in RUDIMENTS.values():
+        doubt = f" (? {item.doubt})" if item.doubt else ""
+        yield item.name, f"{item.number:>2}  {item.sticking}, {item.family}{doubt}"
+
+
+def _stand_ins() -> Iterator[tuple[str, str]]:
+    from kitgen.apply.stand_ins import listed
+
+    yield from listed()
+
+
+def _surfaces() -> Iterator[tuple[str, str]]:
+    from kitgen.kit import SURFACES
+
+    for row in SURFACES.values():
+        stand_in = f" (General MIDI has none: {row.stands_in} stands in)" if row.stands_in else ""
+        yield row.label, f"key {row.key}, {row.words}{stand_in}"
+
+
+def _cells() -> Iterator[tuple[str, str]]:
+    from kitgen.line import cells
+
+    names = {2: "eighths", 3: "triplets", 4: "16ths", 5: "quintuplets", 6: "sextuplets"}
+    for parts, name in names.items():
+        boxes = [_boxes(cell.onsets, parts) for cell in cells(parts)]
+        yield name, f"{len(boxes)} cells: {' '.join(boxes[:15])}{' ...' if len(boxes) > 15 else ''}"
+
+
+def _player_words(player: "Player") -> str:
+    hand, foot = (
+        f"{rates.sustained:g} ms a stroke for a bar or more, {rates.few:g} for three or four in a row, "
+        f"{rates.two:g} for two" + (f", a rebound after {rates.rebound:g}" if rates.rebound else "")
+        for rates in (player.hand, player.foot)
+    )
+    bounce = "" if player.hand.rebound else ", no rebound yet"
+    return (
+        f"hand {hand}{bounce}; foot {foot}; {player.next_drum:g} ms to the next drum, {player.across:g} across the kit"
+    )
 
 
 def _boxes(onsets: tuple[Fraction, ...], parts: int) -> str:
     places = {onset * parts for onset in onsets}
     return "".join("x" if index in places else "." for index in range(parts))
+
+
+_KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
+    "applications": _applications,
+    "ostinatos": _ostinatos,
+    "kits": _kits,
+    "players": _players,
+    "rudiments": _rudiments,
+    "stand-ins": _stand_ins,
+    "surfaces": _surfaces,
+    "cells": _cells,
+}

@@ -42,6 +42,9 @@ PLACES = MappingProxyType(
 )
 assert PLACES.keys() == SURFACES.keys()
 
+BOUNCING = frozenset(("snare", "high-tom", "mid-tom", "floor-tom"))
+"""Surfaces a stick bounces back from fast enough for a rebound double."""
+
 
 @cache
 def steps(first: str, second: str) -> int:

@@ -12,6 +12,7 @@ from kitgen.errors import KitError, UnknownNameError
 from kitgen.kit.limbs import Limb
 
 _SHORTEST_MS, _LONGEST_MS = 20, 4000
+_LEVELS = ("beginner", "school", "advanced")
 SLOW = 1.5
 """How much longer a slow limb needs, unless told."""
 
@@ -125,6 +126,11 @@ class Player:
                 f"player {self.name!r} has both hands absent, and every page needs a hand; leave one of RH, LH to "
                 "play, or write a page for the feet as an ostinato (--under) with one hand"
             )
+
+    @property
+    def words(self) -> str:
+        """The player in a sentence: ``the school player``, or the name of a file's own in quotes."""
+        return f"the {self.name} player" if self.name in _LEVELS else f"player {self.name!r}"
 
     def profile(self, limb: Limb) -> LimbProfile:
         """What is special about a limb."""

@@ -5,17 +5,44 @@ from fractions import Fraction
 from math import lcm
 
 from kitgen.line.value import Line
-from kitgen.time import Meters
+from kitgen.time import Beat, Meters
+
+_SIXTEENTH = Fraction(1, 4)
 
 
 def grid_of(line: Line) -> list[tuple[Fraction, Fraction]]:
-    """Every place of the line's own stream, as (place, length): finest even division, threes where it has threes."""
-    finest = finest_division(line.parts_a_beat)
+    """Every place of the line's own stream, as (place, length) in quarters.
+
+    Even beats are all at the finest, beats in threes as they are. A beat that holds several units of its meter (the
+    dotted quarter of 6/8, the three of 7/8) is divided by them, in halves or quarters of them if the line has those
+    anywhere. One run of thirty-seconds makes no other beat finer than sixteenths.
+
+    >>> [str(at) for at, _ in grid_of(Line.parse("8 8 8 8 4.", "7/8"))]
+    ['0', '1/2', '1', '3/2', '2', '5/2', '3']
+    """
+    beats = list(zip(line.meters.beats, line.parts_a_beat, strict=True))
+    plain = finest_division([parts for beat, parts in beats if _units(beat) == 1])
+    finer = max((n for beat, parts in beats if (n := _parts_a_unit(beat, parts)) in (2, 4)), default=1)
     places = []
-    for beat, parts in zip(line.meters.beats, line.parts_a_beat, strict=True):
-        count = stream_parts(parts, finest)
+    for beat, divided in beats:
+        units = _units(beat)
+        parts = units if divided == 1 else divided
+        wanted = units * finer if units > 1 else stream_parts(divided, plain)
+        even = (n for n in range(parts, wanted + 1, parts) if wanted % n == 0 and beat.length / n >= _SIXTEENTH)
+        count = max(even, default=parts)
         places += [(beat.start + beat.length * Fraction(k, count), beat.length / count) for k in range(count)]
     return places
+
+
+def _units(beat: Beat) -> int:
+    """Units of the meter in a beat: 3 in a dotted quarter of 6/8; 1 where the meter counts quarters or halves."""
+    units = beat.length / beat.meter.unit
+    return int(units) if beat.meter.denominator >= 8 and units.denominator == 1 else 1
+
+
+def _parts_a_unit(beat: Beat, parts: int) -> int:
+    units = _units(beat)
+    return parts // units if units > 1 and parts % units == 0 else 1
 
 
 def stream_parts(parts: int, finest: int) -> int:

@@ -58,6 +58,11 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
     made = apply(line, recipe.as_, setting)
     tempo = _counted(asked, made)
     feel = feel_of(recipe, made)
+    if made.speed != 1 and feel.unit:
+        raise RefusedError(
+            f"{recipe.as_} writes the line in other values, and swung they would no longer sound as the line does; "
+            "leave --swing away"
+        )
     rows = tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
     cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
     page = Page(
@@ -93,7 +98,13 @@ def _counted(asked: Tempo, made: Made) -> Tempo:
     if times == 1:
         return replace(asked, unit=unit)
     start, goal, low, high = (float(bpm * times) for bpm in (asked.start, asked.goal, asked.low, asked.high))
-    return Tempo(start, goal, low, high, unit)
+    try:
+        return Tempo(start, goal, low, high, unit)
+    except KitgenError as error:
+        raise RefusedError(
+            f"this page counts {float(times):g} times as fast as the line, from {start:g} to {goal:g}: {error}; "
+            "choose another --tempo"
+        ) from error
 
 
 def line_words(line: Line) -> str:

@@ -7,16 +7,19 @@ import hashlib
 import json
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from kitgen.apply import APPLICATIONS
 from kitgen.errors import KitgenError, ReadError
-from kitgen.kit import PLAYERS, Limb, Player, player, surface_of_key
+from kitgen.kit import KITS, PLAYERS, Limb, Player, player, surface_of_key
 from kitgen.make.applied import elements_in
 from kitgen.make.recipe import ApplyRecipe
 from kitgen.page import Page
 from kitgen.pattern.playability import playability
+from kitgen.pattern.quality import Terms, faults
 from kitgen.read.lines import bytes_of, text_of
 from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.read.smf import load
@@ -51,12 +54,34 @@ def check_path(path: Path, by: Player | None = None) -> tuple[str, ...]:
 
 
 def check_page(page: Page, by: Player | None = None) -> Iterator[str]:
-    """Findings about a page: whole bars, and whether a player can play it at its goal and in its kit's hands."""
+    """Findings about a page: whole bars, its application's rules, and who can play it at its goal, in its hands."""
     if not page.pattern.meters.whole:
         yield "the last bar is not whole, so the page does not loop"
     named, hand = who_plays(page)
     pace = page.tempo.goal * float(page.tempo.unit)
+    yield from _of_rules(page, named)
     yield from map(str, playability(page.pattern, by or named, pace, hand=hand))
+
+
+def _of_rules(page: Page, named: Player) -> Iterator[str]:
+    """Where a page breaks the rules of the application its recipe names; of any page, crashes and open hats.
+
+    A page re-voiced for a player of a file's own keeps what it can, and says on itself what it could not.
+    """
+    rules: tuple[str, ...] = ("crash-carried", "hat-closed")
+    terms = Terms(player=named, clave=page.clave)
+    try:
+        recipe = ApplyRecipe.parse(page.recipe)
+    except KitgenError:
+        pass
+    else:
+        if recipe.player not in PLAYERS or recipe.kit not in KITS:
+            return
+        rules = APPLICATIONS[recipe.as_].rules if recipe.as_ in APPLICATIONS else rules
+        terms = replace(terms, half_time=recipe.half_time, kind=recipe.clave)
+    told_elsewhere = ("foot-limit",)
+    for fault in faults(page.pattern, [rule for rule in rules if rule not in told_elsewhere], terms):
+        yield fault.words
 
 
 def who_plays(page: Page) -> tuple[Player, str]:

@@ -22,7 +22,7 @@ def explanation(page: Page, player: Player, hand: str) -> Iterator[str]:
     pattern, pace = page.pattern, page.tempo.goal * float(page.tempo.unit)
     choices = explained(pattern.hits, pattern.meters, pace=pace, player=player, hand=hand)
     total = sum(choice.total for choice in choices)
-    yield f"Sticking of {page.title}, {len(choices)} strokes at {page.tempo.goal:g} for the {player.name} player:"
+    yield f"Sticking of {page.title}, {len(choices)} strokes at {page.tempo.goal:g} for {player.words}:"
     kinds = Counter[str]()
     for choice in choices:
         kinds.update(dict(choice.costs))

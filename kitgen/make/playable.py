@@ -41,7 +41,7 @@ def fitted(pattern: Pattern, tempo: Tempo, *, player: Player, hand: str, said: b
     if not found:
         return Fitted(tempo if said else _narrowed(tempo, pattern, player, hand))
     if allow:
-        return Fitted(tempo, tuple(f"not for the {player.name} player as it stands: {finding}" for finding in found))
+        return Fitted(tempo, tuple(f"not for {player.words} as it stands: {finding}" for finding in found))
     quarters = fastest(pattern, player, goal, hand=hand)
     bpm = floor(quarters / float(tempo.unit) + 1e-6)
     if said or bpm < max(BPM_RANGE[0], tempo.low):
@@ -49,7 +49,7 @@ def fitted(pattern: Pattern, tempo: Tempo, *, player: Player, hand: str, said: b
     worst = min(found, key=lambda finding: finding.share)
     return Fitted(
         replace(tempo, start=min(tempo.start, bpm), goal=bpm, high=bpm),
-        (f"the goal is {bpm}, not {tempo.goal:g}, for the {player.name} player: {worst.what}",),
+        (f"the goal is {bpm}, not {tempo.goal:g}, for {player.words}: {worst.what}",),
     )
 
 
@@ -61,7 +61,8 @@ def _narrowed(tempo: Tempo, pattern: Pattern, player: Player, hand: str) -> Temp
 
 def _refusal(found: tuple[Finding, ...], bpm: int, unit: Fraction, player: Player) -> str:
     worst = min(found, key=lambda finding: finding.share)
-    more = f", and {len(found) - 1} more kinds of trouble" if len(found) > 1 else ""
+    others = len(found) - 1
+    more = f", and {others} more kind{'s' if others > 1 else ''} of trouble" if others else ""
     ways = [f"--tempo {bpm} ({unit_name(unit)}s) is slow enough for all of it"] if bpm >= BPM_RANGE[0] else []
     ways += [way for way in worst.ways if "a minute" not in way]
     if player.name in _BETTER:

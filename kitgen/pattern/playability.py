@@ -3,18 +3,19 @@
 Each limb is followed through the pattern and round into its repeat: gaps between strokes against the player's rates
 (one gap, three or four in a row, the mean over a bar), time to travel between surfaces, hands that cross, the foot
 that holds the hi-hat, and what ornaments add: the graces of the other hand, the second stroke of a diddle, the room
-of a buzz. Rates are those of :mod:`kitgen.kit.players`; swung patterns are tested as played. Times in milliseconds.
+of a buzz. The two graces of a drag are one rebound and count as one stroke. Rates are those of
+:mod:`kitgen.kit.players`; swung patterns are tested as played. Times in milliseconds.
 """
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
-from math import floor
+from math import floor, inf
 from typing import NamedTuple
 
-from kitgen.kit import SURFACES, Limb, Player
-from kitgen.kit.places import crossed, steps
+from kitgen.kit import Limb, Player
+from kitgen.kit.places import BOUNCING, PLACES, crossed, steps
 from kitgen.pattern.hit import Hit, Ornament
 from kitgen.pattern.swing import played_onsets
 from kitgen.pattern.value import Pattern
@@ -24,7 +25,6 @@ _MINUTE_MS = 60_000
 _GRACE_MS = 35
 _HELD = frozenset(("closed-hat", "open-hat"))
 _PEDALS = frozenset(("bass", "floor"))
-_DRUMS = frozenset(label for label, row in SURFACES.items() if row.head == "normal" and row.struck_by == "hand")
 _NEAR = 1e-6
 """Part of a limit a gap may fall short of it: rounding, not playing."""
 
@@ -42,6 +42,8 @@ class Finding(NamedTuple):
         words: what is wrong, with bar, count and numbers.
         ways: ways out, the tempo that would do first if one would.
         places: at how many places the same limb breaks the same rule.
+        part: what part of the tempo would do, where graces, which do not slow down with it, make that another than
+            ``gap / limit``; 0 where none would; None elsewhere.
     """
 
     rule: str
@@ -52,10 +54,13 @@ class Finding(NamedTuple):
     words: str
     ways: tuple[str, ...] = ()
     places: int = 1
+    part: float | None = None
 
     @property
     def share(self) -> float:
         """What part of the tempo would do, less than 1; 0 where no tempo would."""
+        if self.part is not None:
+            return self.part
         return self.gap / self.limit if self.limit else 0.0
 
     @property
@@ -66,6 +71,13 @@ class Finding(NamedTuple):
 
     def __str__(self) -> str:
         return f"{self.what}; {', or '.join(self.ways)}"
+
+
+class _Worst(NamedTuple):
+    """The worst finding of a limb and a rule, and every place it is found at."""
+
+    found: Finding
+    onsets: set[Fraction]
 
 
 def playability(
@@ -90,14 +102,7 @@ def playability(
     if not pattern.hits:
         return ()
     look = _Look(pattern, player, pace, hand, loops=loops)
-    worst: dict[tuple[str, Limb], Finding] = {}
-    counts: dict[tuple[str, Limb], int] = {}
-    for found in look.findings():
-        key = found.rule, found.limb
-        counts[key] = counts.get(key, 0) + 1
-        if key not in worst or (found.limit and found.share < worst[key].share - _NEAR):
-            worst[key] = found
-    said = [look.said(found)._replace(places=counts[key]) for key, found in worst.items()]
+    said = [look.said(found)._replace(places=len(onsets)) for found, onsets in look.worst().values()]
     return tuple(sorted(said, key=lambda found: (found.onset, found.limb, found.rule)))
 
 
@@ -117,12 +122,18 @@ def fastest(pattern: Pattern, player: Player, pace: float, *, hand: str = "right
 
 
 class _Stroke(NamedTuple):
-    """When a limb strikes what; ``extra`` for strokes an ornament adds."""
+    """When a limb strikes what; ``extra`` for strokes an ornament adds.
+
+    A grace is ``lead`` before its beat, ``rises`` times as much at half the tempo, but never more than ``most``.
+    """
 
     ms: float
     surface: str
     hit: Hit
     extra: str = ""
+    lead: float = 0.0
+    rises: float = 0.0
+    most: float = 0.0
 
 
 class _Look:
@@ -141,27 +152,51 @@ class _Look:
         for ms, hit in zip(self.at, pattern.hits, strict=True):
             self.limbs.setdefault(hit.limb, []).append(_Stroke(ms, hit.surface, hit))
         self.times = {limb: [stroke.ms for stroke in own] for limb, own in self.limbs.items()}
+        self.bends = pattern.feel.ratio is None or any(hit.ornament is not None for hit in pattern.hits)
+        """Gaps do not all grow alike as the tempo falls."""
+        self.slowed: dict[float, dict[tuple[str, Limb], _Worst]] = {}
 
-    def findings(self) -> Iterator[Finding]:
-        yield from self._of_profiles()
+    def worst(self) -> dict[tuple[str, Limb], _Worst]:
+        """The worst finding of each rule and limb, the first of those as bad, and where else it is."""
+        worst: dict[tuple[str, Limb], _Worst] = {}
+        for found in self._findings():
+            key = found.rule, found.limb
+            known = worst.get(key)
+            if known is None:
+                worst[key] = _Worst(found, {found.onset})
+                continue
+            known.onsets.add(found.onset)
+            apart = found.share - known.found.share
+            if apart < -_NEAR or (apart <= _NEAR and found.onset < known.found.onset):
+                worst[key] = known._replace(found=found)
+        return worst
+
+    def _findings(self) -> Iterator[Finding]:
+        everything = self._with_ornaments()
+        yield from self._of_profiles(everything)
         yield from self._of_hats()
         yield from self._of_crossing()
-        for limb, own in self._with_ornaments().items():
+        for limb, own in everything.items():
             if not self.player.plays(limb):
                 continue
+            yield from self._of_room(limb, own)
             yield from self._of_gaps(limb, own)
-            yield from self._of_runs(limb, own)
+            graced = own is not self.limbs.get(limb)
+            once = [one for one, two in pairwise([*own, own[0]]) if not _one_drag(one, two)] if graced else own
+            yield from self._of_runs(limb, once)
 
     # ---- what no tempo mends -----------------------------------------------------------------------------------------
 
-    def _of_profiles(self) -> Iterator[Finding]:
-        for limb, own in self.limbs.items():
-            profile = self.player.profile(limb)
+    def _of_profiles(self, everything: dict[Limb, list[_Stroke]]) -> Iterator[Finding]:
+        for limb, struck in everything.items():
+            profile, own = self.player.profile(limb), self.limbs.get(limb, [])
             if profile.absent:
                 yield from (_found("absent", stroke) for stroke in own)
                 continue
             if not profile.travels:
-                yield from (_found("stays", stroke) for stroke in own if steps(own[0].surface, stroke.surface))
+                places = [PLACES[stroke.surface] for stroke in struck]
+                home = max(dict.fromkeys(places), key=places.count)
+                yield from (_found("stays", stroke) for stroke in struck if PLACES[stroke.surface] != home)
             for stroke in own:
                 yield from self._of_ornament(limb, stroke)
 
@@ -176,9 +211,9 @@ class _Look:
         rates = self.player.rates(doer)
         if ornament is not Ornament.FLAM and self.player.plays(doer):
             if self.player.profile(doer).single:
-                yield _found("single", stroke)
+                yield _found("single", stroke)._replace(limb=doer, words=f"{ornament.value} on {stroke.surface}")
             elif ornament is Ornament.DRAG and rates.rebound is None:
-                yield _found("rebound", stroke)
+                yield _found("rebound", stroke)._replace(limb=doer)
 
     def _of_hats(self) -> Iterator[Finding]:
         """The foot that holds the hi-hat: it cannot stamp under a hand on it, nor leave it for another pedal."""
@@ -193,15 +228,39 @@ class _Look:
             soon = self.player.rates(limb).two
             for stroke in self.limbs.get(limb, ()):
                 if stroke.surface in _PEDALS:
-                    if limb == pedal and stroke.ms in held and not clutch:
-                        yield _found("hat-left", stroke)
+                    if limb == pedal and closed and not clutch:
+                        yield from self._of_leaving(stroke, closed)
                 elif stroke.ms in held:
                     yield _found("hat-held", stroke)
                 else:
-                    before = bisect_left(closed, stroke.ms)
-                    gap = stroke.ms - (closed[before - 1] if before else closed[-1] - self.span) if closed else soon
+                    gap, _ = self._around(stroke.ms, closed)
                     if gap < soon * (1 - _NEAR):
                         yield _found("hat-soon", stroke, gap, soon)
+
+    def _of_leaving(self, stroke: _Stroke, closed: list[float]) -> Iterator[Finding]:
+        """A stroke on another pedal by the foot that holds the hat, with too little time to come and go."""
+        limb = stroke.hit.limb
+        before, after = self._around(stroke.ms, closed)
+        need = max(self.player.rates(limb).two, self.player.travel(limb, across=steps(stroke.surface, "hat-foot") > 1))
+        gap = min(before, after)
+        if gap < need * (1 - _NEAR):
+            yield _found("hat-left", stroke, gap, need if gap else 0.0)
+
+    def _around(self, ms: float, times: list[float]) -> tuple[float, float]:
+        """How long before and after an instant the nearest of some times are, round the loop if there is one."""
+        index = bisect_left(times, ms)
+        if index < len(times) and times[index] == ms:
+            return 0.0, 0.0
+        before = after = inf
+        if index:
+            before = ms - times[index - 1]
+        elif times and self.loops:
+            before = ms - times[-1] + self.span
+        if index < len(times):
+            after = times[index] - ms
+        elif times and self.loops:
+            after = times[0] + self.span - ms
+        return before, after
 
     def _of_crossing(self) -> Iterator[Finding]:
         """Hands too far past each other, at one instant or within three quick strokes."""
@@ -211,11 +270,20 @@ class _Look:
         pairs = self._crossings({s.surface for s in right}, {s.surface for s in left})
         if not pairs:
             return
-        near, times = self.player.hand.few, self.times[Limb.LH]
+        near = self.player.hand.few * (1 - _NEAR)
+        if self.loops:
+            left = [
+                *(stroke._replace(ms=stroke.ms - self.span) for stroke in left if stroke.ms > self.span - near),
+                *left,
+                *(stroke._replace(ms=stroke.ms + self.span) for stroke in left if stroke.ms < near),
+            ]
+        times = [stroke.ms for stroke in left]
         for stroke in right:
             for other in left[bisect_right(times, stroke.ms - near) : bisect_left(times, stroke.ms + near)]:
                 if (stroke.surface, other.surface) in pairs:
-                    yield _found("crossed", max(stroke, other, key=lambda one: one.ms))
+                    gap = abs(stroke.ms - other.ms)
+                    later = other if (other.ms, self.hand == "left") > (stroke.ms, False) else stroke
+                    yield _found("crossed", later, gap, self.player.hand.few if gap else 0.0)
 
     def _crossings(self, right: set[str], left: set[str]) -> set[tuple[str, str]]:
         """Pairs of surfaces on which the right and the left hand cross too far."""
@@ -234,12 +302,7 @@ class _Look:
                 if ornament is None:
                     continue
                 if ornament.has_graces:
-                    count = 1 if ornament is Ornament.FLAM else 2
-                    lead = min(_GRACE_MS, self._gap_before(stroke.ms) / 4 / count)
-                    added.setdefault(limb.mirrored, []).extend(
-                        _Stroke(stroke.ms - lead * turn, stroke.surface, stroke.hit, ornament.value)
-                        for turn in range(count, 0, -1)
-                    )
+                    added.setdefault(limb.mirrored, []).extend(self._graces(stroke, ornament))
                 elif ornament is Ornament.DIDDLE:
                     second = stroke.ms + self._room_after(own, index) / 2
                     added.setdefault(limb, []).append(_Stroke(second, stroke.surface, stroke.hit, "diddle"))
@@ -249,6 +312,14 @@ class _Look:
             limb: sorted([*self.limbs.get(limb, ()), *added.get(limb, ())], key=lambda stroke: stroke.ms)
             for limb in sorted({*self.limbs, *added})
         }
+
+    def _graces(self, stroke: _Stroke, ornament: Ornament) -> Iterator[_Stroke]:
+        count = 1 if ornament is Ornament.FLAM else 2
+        rises = self._gap_before(stroke.ms) / 4 / count
+        for turn in range(count, 0, -1):
+            lead = min(_GRACE_MS, rises) * turn
+            more = (ornament.value, lead, rises * turn, _GRACE_MS * turn)
+            yield _Stroke(stroke.ms - lead, stroke.surface, stroke.hit, *more)
 
     def _gap_before(self, ms: float) -> float:
         """To the last stroke of either hand before an instant."""
@@ -267,6 +338,15 @@ class _Look:
         following = own[index + 1].ms if index + 1 < len(own) else own[0].ms + self.span
         return min(room, following - stroke.ms)
 
+    def _of_room(self, limb: Limb, own: list[_Stroke]) -> Iterator[Finding]:
+        """The room of each buzz."""
+        few = self.player.rates(limb).few
+        for index, stroke in enumerate(own):
+            if stroke.hit.ornament is Ornament.BUZZ and not stroke.extra:
+                room = self._room_after(own, index)
+                if room < few * (1 - _NEAR) and not self.player.profile(limb).single:
+                    yield _found("buzz", stroke, room, few)
+
     def _of_gaps(self, limb: Limb, own: list[_Stroke]) -> Iterator[Finding]:
         """Two strokes in a row: time to strike again, or to get to another surface."""
         player, rates = self.player, self.player.rates(limb)
@@ -274,23 +354,21 @@ class _Look:
         travel = (two, max(two, player.travel(limb, across=False)), max(two, player.travel(limb, across=True)))
         slack = travel[2] if len({stroke.surface for stroke in own}) > 1 else two
         gaps = self._gaps(own)
+        last = len(gaps) - 1
         for index, gap in enumerate(gaps):
-            stroke = own[index]
-            if stroke.hit.ornament is Ornament.BUZZ and not stroke.extra:
-                room = self._room_after(own, index)
-                if room < rates.few * (1 - _NEAR) and not player.profile(limb).single:
-                    yield _found("buzz", stroke, room, rates.few)
             following = own[(index + 1) % len(own)]
-            if gap >= slack or stroke.extra == following.extra == "drag":
-                continue  # the two graces of a drag are one rebound, as close as they like
+            if gap >= slack or _one_drag(stroke := own[index], following):
+                continue
             apart = steps(stroke.surface, following.surface)
             limit = travel[apart]
-            if apart == 0 and rebound is not None and following.surface in _DRUMS and limb.is_hand:
-                around = (gaps[index - 1] if index or self.loops else two, gaps[(index + 1) % len(gaps)])
-                if min(around) >= two or len(own) <= 2:
+            if apart == 0 and rebound is not None and following.surface in BOUNCING and limb.is_hand:
+                before = gaps[index - 1] if index or self.loops else inf
+                after = gaps[(index + 1) % len(gaps)] if index < last or self.loops else inf
+                if min(before, after) >= two * (1 - _NEAR) or len(own) <= 2:
                     limit = rebound
             if gap < limit * (1 - _NEAR):
-                yield _found("travel" if apart else "two", following, gap, limit, stroke.surface)
+                part = _part(gap, limit, stroke, following)
+                yield _found("travel" if apart else "two", following, gap, limit, part, words=stroke.surface)
 
     def _gaps(self, own: list[_Stroke]) -> list[float]:
         gaps = [second.ms - first.ms for first, second in pairwise(own)]
@@ -305,79 +383,124 @@ class _Look:
         times = [stroke.ms for stroke in own]
         size = len(times)
         if self.loops:
-            turns = 1 + int(float(longest) * self.ms // self.span)
+            turns = max(1 + int(float(longest) * self.ms // self.span), -(-3 // size))
             times += [ms + self.span * turn for turn in range(1, turns + 1) for ms in times[:size]]
         last = len(times)
         one_bar = float(bars[0].length) * self.ms if len({bar.length for bar in bars}) == 1 else 0.0
         end = 0
         for index in range(size):
-            now = times[index]
+            now, stroke = times[index], own[index]
             if index + 2 < last:
-                mean = (times[index + 2] - now) / 2
-                if index + 3 < last:
-                    mean = min(mean, (times[index + 3] - now) / 3)
+                gaps = 2
+                if index + 3 < last and (times[index + 3] - now) * 2 < (times[index + 2] - now) * 3:
+                    gaps = 3
+                mean = (times[index + gaps] - now) / gaps
                 if mean < few:
-                    yield _found("few", own[index], mean, rates.few)
-            bar = one_bar or float(bars[self.pattern.meters.beat_at(own[index].hit.onset).bar - 1].length) * self.ms
+                    part = _part(mean * gaps, rates.few * gaps, stroke, own[(index + gaps) % size])
+                    yield _found("few", stroke, mean, rates.few, part)
+            bar = one_bar or float(bars[self.pattern.meters.beat_at(stroke.hit.onset).bar - 1].length) * self.ms
             end = max(end, index)
             while end < last and times[end] - now < bar * (1 - _NEAR):
                 end += 1
             if end < last and times[end] - now < sustained * (end - index):
-                yield _found("sustained", own[index], (times[end] - now) / (end - index), rates.sustained)
+                gaps = end - index
+                part = _part(times[end] - now, rates.sustained * gaps, stroke, own[end % size])
+                yield _found("sustained", stroke, (times[end] - now) / gaps, rates.sustained, part)
 
     # ---- words -------------------------------------------------------------------------------------------------------
 
     def said(self, found: Finding) -> Finding:
         """A finding in words."""
         where = count_name(self.pattern.meters, found.onset)
-        limb, need = found.limb, f"the {self.player.name} player needs {found.limit:.0f}"
+        limb, need = found.limb, f"{self.player.words} needs {found.limit:.0f}"
         what, ways = _WORDS[found.rule]
+        if found.limit:
+            what = _TIMED.get(found.rule, what)
         sentence = what.format(
             limb=f"{limb.words} ({limb.name})",
             other=f"{limb.mirrored.words} ({limb.mirrored.name})",
             surface=found.words,
             gap=f"{found.gap:.0f}",
             need=need,
-            name=self.player.name,
+            name=self.player.words,
         )
         outs = [self._slower(found)] if found.limit else []
         outs += ways if limb.is_hand else _FOOT_WAYS.get(found.rule, ways)
+        if not self.player.plays(limb.mirrored):
+            outs = [way for way in outs if "{other}" not in way]
         outs = [way.format(other=limb.mirrored.words, surface=found.words) for way in outs if way]
+        outs = outs or ["leave a stroke out"]
         return found._replace(words=f"{where}: {sentence}", ways=tuple(outs))
 
     def _slower(self, found: Finding) -> str:
         unit = self.pattern.meters.bars[0].meter.tempo_unit
         bpm = floor(self.pace * found.share / float(unit) + _NEAR)
+        while self.bends and bpm >= BPM_RANGE[0]:
+            still = self._slowed(bpm * float(unit)).get((found.rule, found.limb))
+            if still is None:
+                break
+            bpm = min(bpm - 1, floor(bpm * still.found.share + _NEAR))
         if bpm < BPM_RANGE[0]:
             return ""
-        return f"play it at {bpm} {unit_name(unit)}s a minute or slower"
+        beats = unit_name(unit).replace("half", "halve") + "s"
+        return f"play it at {bpm} {beats} a minute or slower"
+
+    def _slowed(self, pace: float) -> dict[tuple[str, Limb], _Worst]:
+        """What is found at another tempo."""
+        if pace not in self.slowed:
+            self.slowed[pace] = _Look(self.pattern, self.player, pace, self.hand, loops=self.loops).worst()
+        return self.slowed[pace]
 
 
-def _found(rule: str, stroke: _Stroke, gap: float = 0.0, limit: float = 0.0, words: str = "") -> Finding:
+def _found(
+    rule: str, stroke: _Stroke, gap: float = 0.0, limit: float = 0.0, part: float | None = None, *, words: str = ""
+) -> Finding:
     limb = stroke.hit.limb
     if stroke.extra in ("flam", "drag"):
         limb = limb.mirrored
     words = f"{words} to {stroke.surface}" if words and words != stroke.surface else stroke.surface
-    return Finding(rule, limb, stroke.hit.onset, gap, limit, words)
+    return Finding(rule, limb, stroke.hit.onset, gap, limit, words, part=part)
+
+
+def _one_drag(first: _Stroke, second: _Stroke) -> bool:
+    """True for the two graces of one drag: they are one rebound, as close as they like."""
+    return first.extra == second.extra == "drag" and first.hit is second.hit and first.ms < second.ms
+
+
+def _part(gap: float, limit: float, first: _Stroke, last: _Stroke) -> float | None:
+    """What part of the tempo makes a gap as long as its limit; None where it grows as the tempo falls, as most do."""
+    if not first.most and not last.most:
+        return None
+    plain = gap - first.lead + last.lead
+    slower = 1.0
+    for _ in range(8):  # each turn is exact once it is on the right side of where the graces stop growing
+        now, grows = plain * slower, plain
+        for stroke, sign in ((first, 1), (last, -1)):
+            now += sign * min(stroke.most, stroke.rises * slower)
+            grows += sign * stroke.rises * (stroke.rises * slower < stroke.most)
+        if grows < _NEAR:
+            return 0.0
+        slower += (limit - now) / grows
+    return 1 / slower
 
 
 _OTHER = "give a stroke of them to the {other}"
 _WORDS: dict[str, tuple[str, list[str]]] = {
-    "absent": ("the {limb} would play {surface}, and the {name} player's does not play", ["give it to the {other}"]),
+    "absent": ("the {limb} would play {surface}, and that limb of {name} does not play", ["give it to the {other}"]),
     "two": ("the {limb} has {gap} ms between two strokes on {surface}; {need}", [_OTHER]),
     "few": ("the {limb} has {gap} ms a stroke for three or four in a row; {need}", [_OTHER]),
     "sustained": ("the {limb} has {gap} ms a stroke for a bar or more; {need}", [_OTHER]),
     "travel": ("the {limb} has {gap} ms from {surface}; {need}", [_OTHER, "stay on one surface"]),
     "stays": (
-        "the {limb} would move to {surface}, and the {name} player's stays on one surface",
+        "the {limb} would move to {surface}, and that limb of {name} stays on one surface",
         ["give it to the {other}", "keep to one surface with --surface"],
     ),
-    "single": ("a double on {surface}, and the {name} player's {limb} plays single strokes only",
+    "single": ("a {surface}, and the {limb} of {name} plays single strokes only",
                ["leave the ornament out"]),
-    "rebound": ("a drag on {surface} needs a bounce of the {limb}'s other hand, which the {name} player has not yet",
+    "rebound": ("a drag on {surface} needs a bounce of the {limb}, which {name} has not yet",
                 ["make it a flam", "leave it out"]),
     "buzz": ("the buzz of the {limb} on {surface} has {gap} ms of room; {need}", ["leave the buzz out"]),
-    "graces": ("the graces of {surface} are the {other}'s, and the {name} player's does not play",
+    "graces": ("the graces on {surface} are for the {other}, and that limb of {name} does not play",
                ["leave them out"]),
     "crossed": ("the hands cross too far, {limb} on {surface}", ["let the {other} play it", "choose a nearer surface"]),
     "hat-held": ("the {limb} strikes the hat under a hand on it, which it has to hold",
@@ -387,6 +510,11 @@ _WORDS: dict[str, tuple[str, list[str]]] = {
     "hat-left": ("the {limb} plays {surface} and cannot hold the hat under the hand on it",
                  ["move the hand to the ride", "give {surface} to the {other}"]),
 }  # fmt: skip
+_TIMED = {
+    "crossed": "the hands cross too far in {gap} ms, {limb} on {surface}; {need}",
+    "hat-left": "the {limb} plays {surface} {gap} ms from a hand stroke on the hat, which it has to hold; {need}",
+}
+"""What is said where a slower tempo would do."""
 _FOOT_WAYS: dict[str, list[str]] = {
     "two": ["leave one of them out", "give it to a hand"],
     "few": ["leave one of them out", "give it to a hand"],

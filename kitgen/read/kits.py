@@ -35,7 +35,14 @@ def kit_words(given: str) -> tuple[str, tuple[str, ...]]:
     path = Path(given)
     if path.suffix.lower() != ".toml":
         return given, ()
-    return path.name, (f"{path.name} sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}",)
+    return path.name, (f"{path.name} sha256:{hashlib.sha256(_bytes_of(path)).hexdigest()}",)
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except (OSError, ValueError) as error:
+        raise ReadError(f"{path}: {getattr(error, 'strerror', None) or error}; a kit is a TOML file") from error
 
 
 def read_kit(path: Path, *, hand: str | None = None) -> Kit:
@@ -47,9 +54,9 @@ def read_kit(path: Path, *, hand: str | None = None) -> Kit:
     import tomllib  # slow to load, and most commands name no kit file
 
     try:
-        values = tomllib.loads(path.read_text("utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise ReadError(f"{path}: {getattr(error, 'strerror', None) or error}; a kit is a TOML file") from error
+        values = tomllib.loads(_bytes_of(path).decode("utf-8-sig"))
+    except (ValueError, RecursionError) as error:
+        raise ReadError(f"{path}: {error}; a kit is a TOML file") from error
     try:
         for key in values:
             if key not in _KEYS:

@@ -4,6 +4,7 @@ Conventions: the unit is the quarter note; instants and lengths are :class:`frac
 open; bars and counts are numbered from 1 wherever a person reads them.
 """
 
+from kitgen.time.backbeat import backbeats, backbeats_in, beats_of
 from kitgen.time.counting import SYSTEMS, count_name, syllable
 from kitgen.time.meter import Bar, Beat, Meter, Meters
 from kitgen.time.subdivision import Subdivision
@@ -17,6 +18,9 @@ __all__ = [
     "Meter",
     "Meters",
     "Subdivision",
+    "backbeats",
+    "backbeats_in",
+    "beats_of",
     "bpm_value",
     "count_name",
     "syllable",

@@ -1,5 +1,6 @@
 """What each application promises in its docstring, on arbitrary lines, kits and hand settings."""
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import cycle
@@ -21,6 +22,11 @@ from tests.strategies import whole_maps
 
 HANDS, FEET = (Limb.RH, Limb.LH), (Limb.RF, Limb.LF)
 NAMES = st.sampled_from(list(APPLICATIONS))
+OWN_BARS = frozenset(
+    ("roles", "split", "rudiment", "fill", "trade", "displace", "over-bar", "subdivide", "against", "value")
+)
+"""Applications whose last row is not the line's own bars: a phrase, an excerpt, another meter."""
+IN_PLACE = st.sampled_from([name for name in APPLICATIONS if name not in OWN_BARS])
 
 
 def made_or_refused(line: Line, name: str, setting: Setting) -> Made | None:
@@ -52,17 +58,24 @@ def test_it_is_made_or_refused(line: Line, name: str, setting: Setting) -> None:
     made = made_or_refused(line, name, setting)
     assert made == made_or_refused(line, name, setting)
     if made is not None:
-        assert whole(made).meters == line.meters
+        if name in OWN_BARS:
+            assert whole(made).meters.whole
+        else:
+            assert whole(made).meters in (line.meters, (line * 2).meters)  # one bar over a clave of two is played twice
         assert {hit.surface for _, pattern in made.rows for hit in pattern.hits} <= set(setting.kit.surfaces)
         assert made.title
         assert made.instruction.endswith(".")
 
 
-@given(dressed_lines(), NAMES)
+@given(dressed_lines(), IN_PLACE)
 def test_accents_of_the_line_are_accents(line: Line, name: str) -> None:
-    """A stroke that stands for an accented note of the line is accented, wherever the application put it."""
+    """A stroke that stands for an accented note of the line is accented, wherever the application put it.
+
+    Where time is kept under it some are left out, or played softly, and the page says so.
+    """
     made = made_or_refused(line, name, Setting())
-    if made is not None and line.notes:
+    said = made is not None and any("left out" in note or "played softly" in note for note in made.notes)
+    if made is not None and line.notes and not (said and name in ("groove", "swing", "hip-hop")):
         loud = {hit.onset for hit in whole(made).hits if hit.level is Level.ACCENT}
         assert set(line.accents) <= loud
 
@@ -101,7 +114,7 @@ def test_alone_is_the_line_over_the_pulse(line: Line, setting: Setting) -> None:
 @given(dressed_lines(), SETTINGS, st.sampled_from(Limb), st.sampled_from((None, "none", *OSTINATOS)))
 def test_limb_leaves_the_ostinato_untouched(line: Line, setting: Setting, limb: Limb, under: str | None) -> None:
     """The moving limb gives the line; the ostinato's limbs, projected out, give the ostinato back, tiled."""
-    setting = Setting(kit=setting.kit, limb=limb, under=under)
+    setting = Setting(kit=kit("standard", hand=setting.kit.hand), limb=limb, under=under)
     made = made_or_refused(line, "limb", setting)
     if made is None:
         return
@@ -207,7 +220,7 @@ def test_long_notes_have_bass_under_them(line: Line, setting: Setting) -> None:
 
 @given(dressed_lines(), SETTINGS, st.booleans())
 def test_a_groove_holds_the_line(line: Line, setting: Setting, half_time: bool) -> None:  # noqa: FBT001
-    """Bass and snare together hold every note of the line and never strike at one instant; the backbeat is kept."""
+    """The snare accents the backbeat alone; the bass has the line's other notes, and the page counts what it leaves."""
     if half_time and any(len(meter.beats) < 3 for meter, _ in line.meters.runs):
         with pytest.raises(RefusedError, match=r"half time needs a bar of three beats or more|this line is all rest"):
             apply(line, "groove", Setting(kit=setting.kit, half_time=True))
@@ -217,10 +230,14 @@ def test_a_groove_holds_the_line(line: Line, setting: Setting, half_time: bool) 
     if made is None:
         assert set(line.onsets) <= back
         return
-    bass, snare = (struck([hit for hit in whole(made).hits if hit.surface == label]) for label in ("bass", "snare"))
+    hits = whole(made).hits
+    bass = struck([hit for hit in hits if hit.surface == "bass"])
+    snare = struck([hit for hit in hits if hit.surface == "snare" and hit.level is Level.ACCENT])
     assert snare == back
-    assert bass == set(line.onsets) - back
-    assert not bass & snare
+    assert bass <= set(line.onsets) - back
+    counted = (re.match(r"(\d+) notes? of the line left out(: too fast| so that)", note) for note in made.notes)
+    left_out = sum(int(count[1]) for count in counted if count)
+    assert left_out == len(set(line.onsets) - back - bass)
 
 
 @given(dressed_lines(), SETTINGS)

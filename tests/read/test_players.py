@@ -1,6 +1,7 @@
 """Players by name and from TOML files."""
 
 import hashlib
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from kitgen.errors import ReadError, UnknownNameError
 from kitgen.kit import PLAYERS, Limb, LimbProfile, Player, Rates
 from kitgen.read.players import player_named, player_words, read_player
+from tests.cli.running import run
 from tests.strategies import fewer
 
 SCHOOL = PLAYERS["school"]
@@ -241,3 +243,13 @@ def test_any_file_is_a_player_or_a_read_error(
         message = f"{path}: "
     assert message.startswith(f"{path}: ")
     assert found is None or all(found.rates(limb).two >= 20 for limb in Limb)
+
+
+def test_players_are_listed_with_their_numbers() -> None:
+    """``kitgen list players`` gives a line a player, every number of theirs in it."""
+    lines = run("list", "players").out.splitlines()
+    assert [line.split()[0] for line in lines] == list(PLAYERS)
+    for line, who in zip(lines, PLAYERS.values(), strict=True):
+        rates = [gap for one in (who.hand, who.foot) for gap in (one.sustained, one.few, one.two, one.rebound) if gap]
+        assert [int(word) for word in re.findall(r"\d+", line)] == [*rates, who.next_drum, who.across]
+    assert "no rebound yet" in lines[0]

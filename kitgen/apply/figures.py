@@ -1,0 +1,217 @@
+"""The line is what the horns play: time, set-ups, and the band's figures caught on the drums."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from kitgen.apply.layers import level_of, lost_graces, ornament_of, without_graces
+from kitgen.apply.setting import Application, Made, Setting
+from kitgen.apply.timekeeping import in_threes, kept_time, offbeat, time_surface
+from kitgen.errors import OptionError
+from kitgen.kit import Limb
+from kitgen.line import Line, Note
+from kitgen.pattern import Hit, Level, Ornament, Pattern
+
+_RUN = 3
+"""Short notes in a row, each less than a beat after the last, that make a running line."""
+_CLEAR, _WIDE = 2, 3
+"""Beats since the last figure note: enough for a set-up, and for one of two notes before a note on the beat."""
+_CLOSEST = Fraction(1, 4)
+
+
+class _Touch(NamedTuple):
+    """What the other hand plays, besides time."""
+
+    label: str
+    level: Level
+    ornament: Ornament | None = None
+
+
+def figures(line: Line, setting: Setting) -> Made:
+    """Time as in a jazz band, with the line caught as the horns' figures.
+
+    Said to a student: time comes first, the ride before everything; then the kicks, and the set-ups last, since a
+    band can live without them. A long note is a crash with the bass under it, a short one the snare; in a running line
+    the notes on the beat are the bass alone. Options: ``section`` (full: kicked and set up; one: caught softly here
+    and there, under time that goes on; saxes: heard, not caught), ``stop_time`` (nothing but the figures),
+    ``surface`` (ride, or closed hat with a backbeat). A set-up is one or two notes on a drum, only where no figure
+    note came in the two beats before: on the beat before an off-beat note, on the "&" before a note on the beat, and
+    on the beat before that too where three beats are clear. Refused: stop-time for a section that is not kicked. Law:
+    every figure note of the full band sounds at its place, under a crash there is bass or snare, no set-up comes
+    within a beat after a figure note, and under saxes the page is time alone.
+    """
+    if setting.stop_time and setting.section != "full":
+        raise OptionError(
+            f"--stop-time with --section {setting.section}: in stop-time only the figures are left, and those of one "
+            "section are played under the time; use --section full, or leave --stop-time away"
+        )
+    label = time_surface(setting, "ride", "closed-hat")
+    time = kept_time(line.meters, setting, label, threes=in_threes(line))
+    if setting.section == "full":
+        return _kicked(line, setting, label, [] if setting.stop_time else time)
+    if setting.section == "one":
+        return _caught(line, setting, label, time)
+    return Made(
+        "Figures of the saxes",
+        "Keep plain time and hear the saxes' line over it; it is not caught.",
+        (("time under the saxes", Pattern(tuple(time), line.meters)),),
+        ("the line is heard, not caught: nothing of it is played on the drums",),
+    )
+
+
+# ---- the full band ---------------------------------------------------------------------------------------------------
+
+
+def _kicked(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Made:
+    """Every figure note, set up where there is room, over time that goes on where the hands are free; or alone."""
+    kit = setting.kit
+    time_hand, bass = kit.limb_for(label), kit.bass_foot
+    crash, crash_hand = setting.need("crash"), kit.limb_for("crash")
+    backbeats = {hit.onset: hit.level for hit in time if hit.surface == "snare"}
+    hits: dict[tuple[Fraction, Limb], Hit] = {(hit.onset, hit.limb): hit for hit in time}
+
+    def put(at: Fraction, limb: Limb, what: _Touch) -> None:
+        hits[at, limb] = Hit(at, limb, what.label, what.level, what.ornament)
+
+    set_ups = {} if setting.stop_time else _set_ups(line)
+    for at, drum in set_ups.items():
+        if at not in backbeats:
+            put(at, time_hand.mirrored, _Touch(setting.need(drum), Level.NORMAL))
+    on_bass = _on_bass(line) - backbeats.keys()
+    for note in line.notes:
+        at = note.onset
+        if line.is_long(note):
+            put(at, crash_hand, _Touch(crash, Level.ACCENT))
+            if at in backbeats:
+                put(at, crash_hand.mirrored, _Touch("snare", Level.ACCENT))
+            else:
+                put(at, bass, _Touch("bass", Level.ACCENT))
+        elif at in on_bass:
+            put(at, bass, _Touch("bass", level_of(note)))
+        else:
+            level = max(level_of(note), backbeats.get(at, Level.NORMAL))
+            put(at, time_hand.mirrored, _Touch("snare", level, ornament_of(note, time_hand)))
+    row = Pattern(tuple(without_graces(_yielding(line, hits.values()))), line.meters)
+    return Made(
+        f"Figures of the full band{', stop-time' if setting.stop_time else ''}",
+        _say(stop_time=setting.stop_time, set_ups=bool(set_ups)),
+        (("figures", row),),
+        (*lost_graces(line, row), *_about(line, set_ups)),
+    )
+
+
+def _yielding(line: Line, hits: Iterable[Hit]) -> list[Hit]:
+    """Hits without the feathered strokes of the bass that come less than a beat before or after one that is meant."""
+    every = list(hits)
+    meant = [hit.onset for hit in every if hit.surface == "bass" and hit.level > Level.FEATHER]
+    kept = []
+    for hit in every:
+        near = line.meters.beat_at(hit.onset).full
+        if hit.level > Level.FEATHER or all(abs(at - hit.onset) >= near for at in meant):
+            kept.append(hit)
+    return kept
+
+
+def _on_bass(line: Line) -> set[Fraction]:
+    """The notes on the beat in running lines: many short notes in a row."""
+    found: set[Fraction] = set()
+    run: list[Note] = []
+    for note, following in zip(line.notes, (*line.notes[1:], None), strict=True):
+        if not line.is_long(note):
+            run.append(note)
+        goes_on = (
+            following is not None
+            and not line.is_long(following)
+            and not line.is_long(note)
+            and following.onset - note.onset < line.meters.beat_at(note.onset).full
+        )
+        if not goes_on:
+            if len(run) >= _RUN:
+                found |= {one.onset for one in run if one.onset == line.meters.beat_at(one.onset).start}
+            run = []
+    return found
+
+
+def _set_ups(line: Line) -> dict[Fraction, str]:
+    """Where set-ups fall and on which drum: the snare before a crash, the high tom before what is the snare's.
+
+    The line comes round, so the last figure note before the first is the last of all, and what sets up bar 1 is at
+    the end.
+    """
+    found: dict[Fraction, str] = {}
+    last = line.notes[-1].onset - line.span
+    for note in line.notes:
+        for at, beat in _places_before(line, note.onset, last):
+            if at - last >= beat:
+                found[at % line.span] = "snare" if line.is_long(note) else "high-tom"
+        last = note.onset
+    return found
+
+
+def _places_before(line: Line, onset: Fraction, last: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
+    """Where a figure note may be set up, each with the length of the beat there; below 0 at the end of the line."""
+    beats, index = line.meters.beats, line.meters.beat_index(onset)
+    own, before = beats[index], beats[index - 1]
+    if onset - last < _CLEAR * own.full:
+        return
+    if onset > own.start:
+        if onset - own.start >= _CLOSEST:
+            yield own.start, own.full
+        return
+    round_again = 0 if index else line.span
+    and_before = offbeat(before, threes=in_threes(line))
+    if and_before is None or onset - last >= _WIDE * before.full:
+        yield before.start - round_again, before.full
+    if and_before is not None:
+        yield and_before - round_again, before.full
+
+
+def _say(*, stop_time: bool, set_ups: bool) -> str:
+    kicks = "long notes are a crash with the bass under it, short ones the snare, in runs shared with the bass"
+    if stop_time:
+        return f"Play the figures and nothing else, and count through the silence: {kicks}."
+    return f"Keep time and kick the figures: {kicks}." + (" Add the set-ups last." if set_ups else "")
+
+
+def _about(line: Line, set_ups: Iterable[Fraction]) -> tuple[str, ...]:
+    """Whether a set-up stands at the end for the first bar."""
+    if not any(at > line.notes[-1].onset for at in set_ups):
+        return ()
+    return (
+        "the set-up at the end is for the first figure as the page comes round; the first time the count is enough",
+    )
+
+
+# ---- one section -----------------------------------------------------------------------------------------------------
+
+
+def _caught(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Made:
+    """Time that goes on, with soft strokes of what is free: bass for long notes, snare for entries and accents."""
+    kit = setting.kit
+    hits = {(hit.onset, hit.limb): hit for hit in time}
+    backbeats = {hit.onset for hit in time if hit.surface == "snare"}
+    last: Fraction | None = None
+    for note in line.notes:
+        enters = last is None or note.onset - last >= line.meters.beat_at(note.onset).full
+        last = note.onset
+        limb, drum = (kit.bass_foot, "bass") if line.is_long(note) else (kit.limb_for(label).mirrored, "snare")
+        there = hits.get((note.onset, limb))
+        is_free = there is None or there.level is Level.FEATHER
+        if is_free and note.onset not in backbeats and (line.is_long(note) or enters or note.accent):
+            hits[note.onset, limb] = Hit(note.onset, limb, drum, Level.TAP)
+    return Made(
+        "Figures of one section",
+        "Keep the time unbroken and catch the section's figures lightly: long notes with the bass, where it enters and "
+        "accents with the snare.",
+        (("time with the section's figures", Pattern(tuple(_yielding(line, hits.values())), line.meters)),),
+        ("one section's figures are not set up and get no crash",),
+    )
+
+
+APPLICATION = Application(
+    "figures",
+    "phrase",
+    "the line as the horns play it: time, set-ups and kicks",
+    figures,
+    uses=("section", "stop_time", "surface"),
+)

@@ -64,7 +64,7 @@ def main() -> int:
         ("format", lambda: tool("ruff", "format", "--check", ".")),
         ("lint", lambda: tool("ruff", "check", ".")),
         ("types", lambda: tool("mypy")),
-        ("tests", lambda: tool("pytest", "-m", "not bench and not sweep", "--durations=10", "--durations-min=2")),
+        ("tests", lambda: tool("pytest", "-n", "auto", "-m", "not bench and not sweep", "--durations=10")),
     ]
     if not fast:
         steps += [("benches", run_benches), ("wheel", try_wheel)]

@@ -14,7 +14,7 @@ from itertools import pairwise
 from math import floor, inf
 from typing import NamedTuple
 
-from kitgen.kit import Limb, Player
+from kitgen.kit import HAND_LIMBS, Limb, Player
 from kitgen.kit.places import BOUNCING, PLACES, crossed, steps
 from kitgen.pattern.hit import Hit, Ornament
 from kitgen.pattern.swing import played_onsets
@@ -25,6 +25,8 @@ _MINUTE_MS = 60_000
 _GRACE_MS = 35
 _HELD = frozenset(("closed-hat", "open-hat"))
 _PEDALS = frozenset(("bass", "floor"))
+_FINE = 1.002
+"""How near the fastest tempo is found where it has to be searched for."""
 _NEAR = 1e-6
 """Part of a limit a gap may fall short of it: rounding, not playing."""
 
@@ -42,8 +44,8 @@ class Finding(NamedTuple):
         words: what is wrong, with bar, count and numbers.
         ways: ways out, the tempo that would do first if one would.
         places: at how many places the same limb breaks the same rule.
-        part: what part of the tempo would do, where graces, which do not slow down with it, make that another than
-            ``gap / limit``; 0 where none would; None elsewhere.
+        part: what part of the tempo would do, where that is another than ``gap / limit``: with graces, which do not
+            slow down with it, and where a slower second stroke is a rebound; 0 where none would.
     """
 
     rule: str
@@ -111,14 +113,28 @@ def fastest(pattern: Pattern, player: Player, pace: float, *, hand: str = "right
 
     Slowing down leaves a swing of ``auto`` its ratio for the tempo it comes to.
     """
+    too_fast = pace
     while pace >= 1:
         shares = [found.share for found in playability(pattern, player, pace, hand=hand)]
         if not shares:
-            return pace
+            break
         if min(shares) <= 0:
             return 0
-        pace *= min(*shares, 0.999)
-    return 0
+        too_fast, pace = pace, pace * min(*shares, 0.999)
+    else:
+        return 0
+    while _bends(pattern) and too_fast > pace * _FINE:
+        between = (pace * too_fast) ** 0.5
+        if playability(pattern, player, between, hand=hand):
+            too_fast = between
+        else:
+            pace = between
+    return pace
+
+
+def _bends(pattern: Pattern) -> bool:
+    """True where gaps do not all grow alike as the tempo falls."""
+    return pattern.feel.ratio is None or any(hit.ornament is not None for hit in pattern.hits)
 
 
 class _Stroke(NamedTuple):
@@ -152,8 +168,6 @@ class _Look:
         for ms, hit in zip(self.at, pattern.hits, strict=True):
             self.limbs.setdefault(hit.limb, []).append(_Stroke(ms, hit.surface, hit))
         self.times = {limb: [stroke.ms for stroke in own] for limb, own in self.limbs.items()}
-        self.bends = pattern.feel.ratio is None or any(hit.ornament is not None for hit in pattern.hits)
-        """Gaps do not all grow alike as the tempo falls."""
         self.slowed: dict[float, dict[tuple[str, Limb], _Worst]] = {}
 
     def worst(self) -> dict[tuple[str, Limb], _Worst]:
@@ -217,11 +231,11 @@ class _Look:
 
     def _of_hats(self) -> Iterator[Finding]:
         """The foot that holds the hi-hat: it cannot stamp under a hand on it, nor leave it for another pedal."""
-        held = {stroke.ms: stroke for limb in (Limb.RH, Limb.LH) for stroke in self.limbs.get(limb, ())
-                if stroke.surface in _HELD}  # fmt: skip
-        if not held:
+        struck = [stroke for limb in HAND_LIMBS for stroke in self.limbs.get(limb, ()) if stroke.surface in _HELD]
+        if not struck:
             return
-        closed = sorted(ms for ms, stroke in held.items() if stroke.surface == "closed-hat")
+        held = {stroke.ms for stroke in struck}
+        closed = sorted({stroke.ms for stroke in struck if stroke.surface == "closed-hat"})
         pedal = Limb.LF if self.hand != "left" else Limb.RF
         clutch = not self.player.plays(pedal) or not self.player.plays(pedal.mirrored)
         for limb in (Limb.RF, Limb.LF):
@@ -309,7 +323,9 @@ class _Look:
         if not added:
             return self.limbs
         return {
-            limb: sorted([*self.limbs.get(limb, ()), *added.get(limb, ())], key=lambda stroke: stroke.ms)
+            limb: sorted(
+                [*self.limbs.get(limb, ()), *added.get(limb, ())], key=lambda stroke: (stroke.ms, stroke.hit.onset)
+            )
             for limb in sorted({*self.limbs, *added})
         }
 
@@ -324,7 +340,7 @@ class _Look:
     def _gap_before(self, ms: float) -> float:
         """To the last stroke of either hand before an instant."""
         gap = self.span
-        for limb in (Limb.RH, Limb.LH):
+        for limb in HAND_LIMBS:
             if times := self.times.get(limb):
                 index = bisect_left(times, ms)
                 gap = min(gap, ms - (times[index - 1] if index else times[-1] - self.span))
@@ -360,14 +376,17 @@ class _Look:
             if gap >= slack or _one_drag(stroke := own[index], following):
                 continue
             apart = steps(stroke.surface, following.surface)
-            limit = travel[apart]
+            limit, room = travel[apart], 0.0
             if apart == 0 and rebound is not None and following.surface in BOUNCING and limb.is_hand:
                 before = gaps[index - 1] if index or self.loops else inf
                 after = gaps[(index + 1) % len(gaps)] if index < last or self.loops else inf
-                if min(before, after) >= two * (1 - _NEAR) or len(own) <= 2:
+                room = min(before, after) if len(own) > 2 else inf
+                if room >= two * (1 - _NEAR):
                     limit = rebound
             if gap < limit * (1 - _NEAR):
                 part = _part(gap, limit, stroke, following)
+                if room and rebound is not None and part is None:
+                    part = max(gap / limit, min(gap / rebound, room / two))
                 yield _found("travel" if apart else "two", following, gap, limit, part, words=stroke.surface)
 
     def _gaps(self, own: list[_Stroke]) -> list[float]:
@@ -435,7 +454,7 @@ class _Look:
     def _slower(self, found: Finding) -> str:
         unit = self.pattern.meters.bars[0].meter.tempo_unit
         bpm = floor(self.pace * found.share / float(unit) + _NEAR)
-        while self.bends and bpm >= BPM_RANGE[0]:
+        while _bends(self.pattern) and bpm >= BPM_RANGE[0]:
             still = self._slowed(bpm * float(unit)).get((found.rule, found.limb))
             if still is None:
                 break
@@ -472,15 +491,17 @@ def _part(gap: float, limit: float, first: _Stroke, last: _Stroke) -> float | No
     if not first.most and not last.most:
         return None
     plain = gap - first.lead + last.lead
+    if plain < -_NEAR:
+        return 0.5  # a diddle's second stroke in among the graces of the next: slower it comes before them
     slower = 1.0
     for _ in range(8):  # each turn is exact once it is on the right side of where the graces stop growing
         now, grows = plain * slower, plain
         for stroke, sign in ((first, 1), (last, -1)):
             now += sign * min(stroke.most, stroke.rises * slower)
             grows += sign * stroke.rises * (stroke.rises * slower < stroke.most)
-        if grows < _NEAR:
+        if plain < _NEAR:
             return 0.0
-        slower += (limit - now) / grows
+        slower = slower * 2 if grows < _NEAR else slower + (limit - now) / grows
     return 1 / slower
 
 

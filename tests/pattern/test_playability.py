@@ -556,10 +556,10 @@ def bpm_of(finding: Finding) -> int:
 
 def test_a_message_holds_all_there_is_to_know() -> None:
     """Limb, bar and count, milliseconds there are and should be, who needs them, how often, and ways out."""
-    pattern = parse_rows("RH ride x... ..xx x... x...", Meter(4, 4))
+    pattern = parse_rows("RH ride .... .xx. .... x...", Meter(4, 4))
     (finding,) = playability(Pattern((), pattern.meters) + pattern * 2, SCHOOL, 200)
     assert str(finding) == (
-        'bar 2, count "a of 2": the right hand (RH) has 75 ms between two strokes on ride; the school player needs 90 '
+        'bar 2, count "& of 2": the right hand (RH) has 75 ms between two strokes on ride; the school player needs 90 '
         "(and at 1 more place); play it at 166 quarters a minute or slower, or give a stroke of them to the left hand"
     )
 
@@ -662,6 +662,15 @@ def mirrored(pattern: Pattern) -> Pattern:
     )
 
 
+def without_rolls(pattern: Pattern) -> Pattern:
+    """Flams and drags alone."""
+    graced = {FLAM: FLAM, DRAG: DRAG}
+    return pattern.with_hits(
+        Hit(hit.onset, hit.limb, hit.surface, hit.level, graced.get(hit.ornament) if hit.ornament else None)
+        for hit in pattern.hits
+    )
+
+
 @given(any_patterns, players, paces, hands, st.booleans())
 def test_mirrored_the_same_is_found(
     pattern: Pattern,
@@ -674,9 +683,13 @@ def test_mirrored_the_same_is_found(
     one = playability(pattern, player, pace, hand=hand, loops=loops)
     other_hand = {"right": "left", "left": "right"}[hand]
     other = playability(mirrored(pattern), player.mirrored(), pace, hand=other_hand, loops=loops)
-    assert {(f.rule, f.limb, f.onset, f.gap, f.limit, f.places, f.share) for f in one} == {
-        (f.rule, f.limb.mirrored, f.onset, f.gap, f.limit, f.places, f.share) for f in other
-    }
+    assert sorted(map(in_short, other)) == sorted(map(in_short, (f._replace(limb=f.limb.mirrored) for f in one)))
+
+
+def in_short(finding: Finding) -> tuple[str, Limb, Fraction, float, float, int, float]:
+    """A finding without its words, its floats rounded."""
+    gap, limit, share = (round(number, 6) for number in (finding.gap, finding.limit, finding.share))
+    return finding.rule, finding.limb, finding.onset, gap, limit, finding.places, share
 
 
 @given(plain_patterns, players, paces, hands, st.sampled_from((0.99, 0.8, 0.5, 0.21)))
@@ -717,15 +730,21 @@ def test_the_tempo_it_says_is_not_slower_than_need_be(pattern: Pattern, player: 
 
 
 @given(any_patterns, players, paces, hands)
-def test_fastest_is_as_fast_as_it_goes(pattern: Pattern, player: Player, pace: float, hand: str) -> None:
-    """It can be played at that tempo, and not at one a few percent faster, unless that is more than was asked for."""
+def test_fastest_can_be_played(pattern: Pattern, player: Player, pace: float, hand: str) -> None:
+    """It is no faster than what was asked for, and 0 only where no tempo would do."""
     quarters = fastest(pattern, player, pace, hand=hand)
     assert 0 <= quarters <= pace
-    if not quarters:
+    if quarters:
+        assert not playability(pattern, player, quarters, hand=hand)
+    else:
         assert playability(pattern, player, 1, hand=hand)
-        return
-    assert not playability(pattern, player, quarters, hand=hand)
-    if quarters < pace:
+
+
+@given(st.one_of(plain_patterns, any_patterns.map(without_rolls)), players, paces, hands)
+def test_a_few_percent_faster_cannot(pattern: Pattern, player: Player, pace: float, hand: str) -> None:
+    """Also with graces; a diddle may come so near another hand's graces that nothing is sure."""
+    quarters = fastest(pattern, player, pace, hand=hand)
+    if 0 < quarters < pace:
         assert playability(pattern, player, min(pace, quarters * 1.03), hand=hand)
 
 

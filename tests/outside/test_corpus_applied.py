@@ -1,9 +1,10 @@
 """Three hundred tunes of music21's corpus through the applications, read back by mido and pretty_midi.
 
 Each tune, whatever its meter, goes through one application, the applications in turn; forty go through all of them. Of
-every page both readers hear each stroke to the tick, the file loops, a school player can play it at its goal, the
-application's own rules hold, and where it is simply the line that is played its onsets are heard in the places the
-application gives it. A table of what was made and refused is written to standard output (``pytest -rP`` shows it).
+every page mido (and pretty_midi, for the three hundred) hears each stroke to the tick, the file loops, a school player
+can play it at its goal, the application's own rules hold, and where it is simply the line that is played its onsets are
+heard in the places the application gives it. A table of what was made and refused is written to standard output
+(``pytest -rP`` shows it).
 """
 
 import re
@@ -72,8 +73,8 @@ def heard_by_pretty_midi(data: bytes) -> Counter[tuple[int, int]]:
     )
 
 
-def check(page: Page, line: Line, application: str) -> None:
-    """Both readers hear the page, it loops, and the tune is in it."""
+def check(page: Page, line: Line, application: str, *, second_reader: bool) -> None:
+    """The readers hear the page, it loops, it can be played, and the tune is in it."""
     data = loop(page)
     midi = load(data)
     ticks = midi.ticks_per_beat
@@ -84,11 +85,13 @@ def check(page: Page, line: Line, application: str) -> None:
     added = (heard - strokes).total()
     assert not strokes - heard
     assert ornaments.total() <= added <= 2 * ornaments.total() or ornaments[Ornament.BUZZ]
-    assert heard_by_pretty_midi(data) == heard
+    if second_reader:
+        assert heard_by_pretty_midi(data) == heard
     assert {end_of(track) for track in midi.tracks} == {page.pattern.span * ticks}
     assert page.pattern.meters.whole
     for track in midi.tracks[1:]:
-        assert all(note.start < note.end < end_of(track) for note in notes_of(track))
+        end = end_of(track)
+        assert all(note.start < note.end < end for note in notes_of(track))
     goal = page.tempo.goal * float(page.tempo.unit)
     assert playability(page.pattern, SCHOOL, goal) == ()
     assert faults(page.pattern, APPLICATIONS[application].rules, Terms(pace=goal, clave=page.clave)) == ()
@@ -110,7 +113,9 @@ def the_tune_is_heard(line: Line, page: Page, application: str, notes: Sequence[
     assert found == expected
 
 
-def sweep(lines: Sequence[tuple[Path, Line]], applications: Iterator[Sequence[str]]) -> str:
+def sweep(
+    lines: Sequence[tuple[Path, Line]], applications: Iterator[Sequence[str]], *, second_reader: bool = True
+) -> str:
     """Each line through its applications; the table of what was made and refused."""
     made, refused, meters = Counter[str](), Counter[str](), set[str]()
     reasons: dict[str, str] = {}
@@ -124,15 +129,17 @@ def sweep(lines: Sequence[tuple[Path, Line]], applications: Iterator[Sequence[st
                 reasons[f"{name(path)}: {application}"] = str(error)
                 continue
             made[application] += 1
-            check(page, line, application)
+            check(page, line, application, second_reader=second_reader)
     assert [what for what, why in reasons.items() if not OFFERS.search(why)] == []  # each says what would do
     table = "".join(f"{item:<12}{made[item]:>6} made{refused[item]:>6} refused\n" for item in APPLICATIONS)
     return f"{len(lines)} tunes, meters {', '.join(sorted(meters))}\n{table}"
 
 
-def test_forty_tunes_through_every_application() -> None:
-    """Every application takes, or refuses with a reason, each of forty tunes; no page disagrees with a reader."""
-    sys.stdout.write(sweep(read(tunes(THROUGH_ALL)), iter([list(APPLICATIONS)] * THROUGH_ALL)))
+@pytest.mark.parametrize("first", range(0, THROUGH_ALL, 10))
+def test_forty_tunes_through_every_application(first: int) -> None:
+    """Every application takes, or refuses with a reason, each of forty tunes, ten at a time; no page fails a check."""
+    lines = read(tunes(THROUGH_ALL)[first : first + 10])
+    sys.stdout.write(sweep(lines, iter([list(APPLICATIONS)] * len(lines)), second_reader=False))
 
 
 @pytest.mark.slow

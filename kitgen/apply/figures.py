@@ -7,10 +7,11 @@ from typing import NamedTuple
 from kitgen.apply.layers import level_of, lost_graces, ornament_of, without_graces
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.apply.timekeeping import in_threes, kept_time, offbeat, time_surface
-from kitgen.errors import OptionError
+from kitgen.errors import OptionError, RefusedError
 from kitgen.kit import Limb
 from kitgen.line import Line, Note
 from kitgen.pattern import Hit, Level, Ornament, Pattern
+from kitgen.time import Meters, count_name
 
 _RUN = 3
 """Short notes in a row, each less than a beat after the last, that make a running line."""
@@ -34,9 +35,11 @@ def figures(line: Line, setting: Setting) -> Made:
     band can live without them. A long note is a crash with the bass under it, a short one the snare; in a running line
     the notes on the beat are the bass alone. Options: ``section`` (full: kicked and set up; one: caught softly here
     and there, under time that goes on; saxes: heard, not caught), ``stop_time`` (nothing but the figures),
-    ``surface`` (ride, or closed hat with a backbeat). A set-up is one or two notes on a drum, only where no figure
+    ``surface`` (ride, or closed hat with a backbeat), ``form`` (bars of the form: time fills what the line leaves). A
+    set-up is one or two notes on a drum, only where no figure
     note came in the two beats before: on the beat before an off-beat note, on the "&" before a note on the beat, and
-    on the beat before that too where three beats are clear. Refused: stop-time for a section that is not kicked. Law:
+    on the beat before that too where three beats are clear. Refused: stop-time for a section that is not kicked,
+    figures outside the form. Law:
     every figure note of the full band sounds at its place, under a crash there is bass or snare, no set-up comes
     within a beat after a figure note, and under saxes the page is time alone.
     """
@@ -45,6 +48,7 @@ def figures(line: Line, setting: Setting) -> Made:
             f"--stop-time with --section {setting.section}: in stop-time only the figures are left, and those of one "
             "section are played under the time; use --section full, or leave --stop-time away"
         )
+    line = in_form(line, setting.form)
     label = time_surface(setting, "ride", "closed-hat")
     time = kept_time(line.meters, setting, label, threes=in_threes(line))
     if setting.section == "full":
@@ -57,6 +61,29 @@ def figures(line: Line, setting: Setting) -> Made:
         (("time under the saxes", Pattern(tuple(time), line.meters)),),
         ("the line is heard, not caught: nothing of it is played on the drums",),
     )
+
+
+def in_form(line: Line, bars: int | None) -> Line:
+    """The line in a form of so many bars: rest to its end where the line is shorter.
+
+    Raises:
+        RefusedError: a figure stands outside the form; names the first.
+    """
+    own = line.meters.bars
+    if bars is None or bars == len(own):
+        return line
+    if bars > len(own):
+        meter = own[-1].meter
+        return Line(line.notes, line.meters + Meters.of(meter, bars - len(own)), line.pickup)
+    end = own[bars - 1].end
+    outside = [note.onset for note in line.notes if note.onset >= end]
+    if outside:
+        many, form = ("s" if count > 1 else "" for count in (len(outside), bars))
+        raise RefusedError(
+            f"{len(outside)} figure{many} outside the form of {bars} bar{form}, the first on "
+            f"{count_name(line.meters, outside[0])}; use --form {len(own)}, or --measures to choose the form's bars"
+        )
+    return line.measures(*((0, bars - 1) if line.pickup else (1, bars)))
 
 
 # ---- the full band ---------------------------------------------------------------------------------------------------
@@ -213,5 +240,5 @@ APPLICATION = Application(
     "phrase",
     "the line as the horns play it: time, set-ups and kicks",
     figures,
-    uses=("section", "stop_time", "surface"),
+    uses=("section", "stop_time", "form", "surface"),
 )

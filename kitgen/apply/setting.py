@@ -18,7 +18,7 @@ LANDINGS = ("one", "and-of-4")
 SECTIONS = ("full", "one", "saxes")
 VALUES = ("twice", "half")
 CLAVES = ("son", "rumba")
-_MOST_PHRASE = 16
+_MOST_PHRASE, _MOST_FORM = 16, 96
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,7 @@ class Setting:
         in_triplets: an eighth-note line read in triplets.
         fill: one of ``FILLS``.
         phrase: bars of a phrase, 2 to 16.
+        form: bars of the form the figures stand in, 1 to 96; the line's own when None.
         land: where a fill lands, one of ``LANDINGS``.
         section: who plays the figures, one of ``SECTIONS``.
         stop_time: nothing but the figures.
@@ -68,6 +69,7 @@ class Setting:
     in_triplets: bool = False
     fill: str = "1-bar"
     phrase: int = 4
+    form: int | None = None
     land: str = "one"
     section: str = "full"
     stop_time: bool = False
@@ -98,6 +100,8 @@ class Setting:
                 raise OptionError(f"--order {named}: name two limbs or more, each once, such as RH,LH,RF")
         if not 2 <= self.phrase <= _MOST_PHRASE:
             raise OptionError(f"--phrase {self.phrase}; a phrase has 2 to {_MOST_PHRASE} bars, usually 4 or 8")
+        if self.form is not None and not 1 <= self.form <= _MOST_FORM:
+            raise OptionError(f"--form {self.form}; a form has 1 to {_MOST_FORM} bars, such as 12 or 32")
         if self.last is not None and self.last < 1:
             raise OptionError(f"--last {self.last}; one note or more of each bar moves")
         if self.surface is not None:

@@ -125,7 +125,7 @@ _OF_TYPED = ("meter", "notation", "pad")
 _OF_FILES = ("part", "channel", "subdivisions", "measures", "unfold")
 _AS_THEY_ARE = (
     "bars", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "rudiment", "taps", "last",
-    "in_triplets", "fill", "phrase", "land", "section", "stop_time", "against", "beats", "value", "clave",
+    "in_triplets", "fill", "phrase", "form", "land", "section", "stop_time", "against", "beats", "value", "clave",
     "allow_unplayable", "tracks", "seed", "repeats", "title",
 )  # fmt: skip
 

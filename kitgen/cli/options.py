@@ -46,6 +46,7 @@ SHAPE_OPTIONS = (
         "--fill", default="1-bar", show_default=True, metavar="LENGTH", help="1-beat, 2-beats, 1-bar or 2-bars."
     ),
     click.option("--phrase", type=int, default=4, show_default=True, help="Bars of a phrase."),
+    click.option("--form", type=int, help="Bars of the form the figures stand in, such as 12 or 32."),
     click.option(
         "--land", default="one", show_default=True, metavar="one|and-of-4", help="Where a fill lands: 1, or & of 4."
     ),

@@ -22,7 +22,7 @@ _USUAL_STEP, _WIDEST_STEP = 5.0, 10
 _LONGEST_LINE = 72
 _AS_GIVEN = (
     "under", "surface", "gaps", "carry", "sticking", "half_time", "rudiment", "taps", "last", "in_triplets", "fill",
-    "phrase", "land", "section", "stop_time", "against", "beats", "value", "clave",
+    "phrase", "form", "land", "section", "stop_time", "against", "beats", "value", "clave",
 )  # fmt: skip
 _SETTINGS = (*_AS_GIVEN, "limb", "order")
 _HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}

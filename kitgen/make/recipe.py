@@ -56,6 +56,7 @@ class ApplyRecipe:
     in_triplets: bool = False
     fill: str = "1-bar"
     phrase: int = 4
+    form: int | None = None
     land: str = "one"
     section: str = "full"
     stop_time: bool = False

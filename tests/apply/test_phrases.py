@@ -621,3 +621,16 @@ def test_a_line_of_rest_is_refused(meter: Meter, name: str) -> None:
     """Nothing to play is said, whatever the meter."""
     with pytest.raises(RefusedError, match="all rest"):
         apply(Line((), Meters.of(meter, 2)), name)
+
+
+def test_figures_in_a_form() -> None:
+    """A short line is followed by time to the form's end; one that goes past it is refused with the first figure."""
+    (_, row) = apply(parse("x- .x .. x-"), "figures", Setting(form=4)).rows[0]
+    assert len(row.meters.bars) == 4
+    assert any(hit.surface == "ride" and hit.onset >= 12 for hit in row.hits)
+    (_, cut) = apply(parse("x- .x .. x- | . . . ."), "figures", Setting(form=1)).rows[0]
+    assert len(cut.meters.bars) == 1
+    with pytest.raises(RefusedError, match=r'2 figures outside the form of 1 bar, the first on bar 2, count "1"'):
+        apply(parse("x- .x .. x- | x . x ."), "figures", Setting(form=1))
+    with pytest.raises(OptionError, match="--form 0; a form has 1 to 96 bars"):
+        Setting(form=0)

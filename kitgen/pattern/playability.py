@@ -491,7 +491,7 @@ def _part(gap: float, limit: float, first: _Stroke, last: _Stroke) -> float | No
     if not first.most and not last.most:
         return None
     plain = gap - first.lead + last.lead
-    if plain < -_NEAR:
+    if plain < (_NEAR if first.most and last.most else -_NEAR):
         return 0.5  # a diddle's second stroke in among the graces of the next: slower it comes before them
     slower = 1.0
     for _ in range(8):  # each turn is exact once it is on the right side of where the graces stop growing

@@ -335,7 +335,8 @@ class _Look:
         for turn in range(count, 0, -1):
             lead = min(_GRACE_MS, rises) * turn
             more = (ornament.value, lead, rises * turn, _GRACE_MS * turn)
-            yield _Stroke(stroke.ms - lead, stroke.surface, stroke.hit, *more)
+            ms = stroke.ms - lead
+            yield _Stroke(ms + self.span if ms < 0 and self.loops else ms, stroke.surface, stroke.hit, *more)
 
     def _gap_before(self, ms: float) -> float:
         """To the last stroke of either hand before an instant."""

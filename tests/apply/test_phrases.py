@@ -22,7 +22,7 @@ from kitgen.line import Line, Mark, Note, parse
 from kitgen.pattern import Hit, Level, Pattern, parse_rows, project, project_line
 from kitgen.time import Meter, Meters
 from tests.apply.lines import dressed_lines
-from tests.strategies import any_meters, whole_maps
+from tests.strategies import any_meters, fewer, whole_maps
 
 F = Fraction
 KITS = st.builds(lambda hand: kit("standard", hand=hand), st.sampled_from(HANDS))
@@ -381,6 +381,7 @@ def test_a_solo_is_the_line_out_of_taps(line: Line, on: Kit, under: str | None) 
             assert not any(hit.surface == "crash" for hit in pattern.hits)
 
 
+@fewer
 @given(dressed_lines())
 def test_taps_are_no_closer_than_sixteenths(line: Line) -> None:
     """No tap comes closer than a sixteenth to its neighbours, unless its own beat holds something as close."""
@@ -427,6 +428,7 @@ def test_a_solo_refused() -> None:
 # ---- trade -----------------------------------------------------------------------------------------------------------
 
 
+@fewer
 @given(dressed_lines(), KITS, st.sampled_from((2, 4, 5)), st.sampled_from((None, "ride", "closed-hat")))
 def test_a_trade_is_time_then_solo(line: Line, on: Kit, bars: int, label: str | None) -> None:
     """The first half is time, the second the solo of as many bars of the line, under the same meters."""

@@ -21,7 +21,7 @@ from kitgen.pattern import Level, Ornament, Pattern, mirror, project, stretch
 from kitgen.pattern.value import common_span
 from kitgen.time import Meter, Meters
 from tests.apply.lines import dressed_lines
-from tests.strategies import whole_maps
+from tests.strategies import fewer, whole_maps
 
 F = Fraction
 BOTH, FEET = (Limb.RH, Limb.LH), (Limb.RF, Limb.LF)
@@ -95,6 +95,7 @@ def test_a_page_of_whole_bars_or_a_reason(
     assert made.instruction.endswith(".")
 
 
+@fewer
 @given(LINES, st.sampled_from(NEW), MAYBE_LIMB)
 def test_a_left_handed_page_is_the_mirror(line: Line, name: str, limb: Limb | None) -> None:
     """Set for the left hand, with the limb of the other side, it is the mirror image of the page for the right."""
@@ -326,6 +327,7 @@ def test_rest_before_the_line_and_its_pickup_are_left_out() -> None:
 # ---- subdivide -------------------------------------------------------------------------------------------------------
 
 
+@fewer
 @given(LINES, KITS, st.sampled_from((None, "none", "quarters-hat-2-4")))
 def test_struck_beats_are_filled_evenly_over_one_pulse(line: Line, kits: Kit, under: str | None) -> None:
     """Each row strikes in the line's beats and no others, evenly; feet alike; accents on beats the line accents."""

@@ -13,7 +13,9 @@ import warnings
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import cache
 from io import BytesIO
+from itertools import islice
 from pathlib import Path
 
 import pretty_midi
@@ -34,7 +36,7 @@ from kitgen.write.midi import loop, rounding_ms
 from tests.corpus import name, tunes
 from tests.write.heard import Heard, end_of, load, notes_in, notes_of
 
-TUNES, THROUGH_ALL = 300, 40
+TUNES, THROUGH_ALL, MOST_BARS = 300, 40, 32
 OFFERS = re.compile(r"--[a-z]+|write some")
 SCHOOL = player("school")
 
@@ -135,10 +137,21 @@ def sweep(
     return f"{len(lines)} tunes, meters {', '.join(sorted(meters))}\n{table}"
 
 
+@cache
+def short_tunes() -> list[tuple[Path, Line]]:
+    """The first forty tunes that are not long."""
+    found = (item for item in read(tunes(2 * THROUGH_ALL)) if len(item[1].meters.bars) <= MOST_BARS)
+    return list(islice(found, THROUGH_ALL))
+
+
 @pytest.mark.parametrize("first", range(0, THROUGH_ALL, 10))
 def test_forty_tunes_through_every_application(first: int) -> None:
-    """Every application takes, or refuses with a reason, each of forty tunes, ten at a time; no page fails a check."""
-    lines = read(tunes(THROUGH_ALL)[first : first + 10])
+    """Every application takes, or refuses with a reason, each of forty tunes, ten at a time; no page fails a check.
+
+    Tunes of more than 32 bars are left to the three hundred.
+    """
+    lines = short_tunes()[first : first + 10]
+    assert len(lines) == 10
     sys.stdout.write(sweep(lines, iter([list(APPLICATIONS)] * len(lines)), second_reader=False))
 
 

@@ -16,6 +16,7 @@ import pretty_midi
 import pytest
 from hypothesis import given
 
+from kitgen.errors import PatternError
 from kitgen.kit import SURFACES
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Ornament, Pattern, parse_rows
@@ -351,9 +352,14 @@ def test_a_rudiment_is_heard_whole(name: str) -> None:
 @fewer
 @given(patterns(over=whole_maps(max_bars=2)))
 def test_text_keeps_ornaments(pattern: Pattern) -> None:
-    """A page of text read back has every ornament where it was."""
+    """A page of text read back has every ornament where it was, or is refused where a beat has too many boxes."""
     page = page_of(pattern)
-    assert page_of_text(page_text(page), "a page").pattern == pattern
+    try:
+        text = page_text(page)
+    except PatternError as error:
+        assert "boxes to show its strokes" in str(error)  # noqa: PT017
+        return
+    assert page_of_text(text, "a page").pattern == pattern
 
 
 @pytest.mark.parametrize("ornament", list(Ornament))

@@ -1,12 +1,12 @@
 """The line is what the horns play: time, set-ups, and the band's figures caught on the drums."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
 from kitgen.apply.layers import level_of, lost_graces, ornament_of, without_graces
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.apply.timekeeping import in_threes, kept_time, offbeat, time_surface
+from kitgen.apply.timekeeping import in_threes, kept_time, offbeat, time_surface, usual_feel
 from kitgen.errors import OptionError, RefusedError
 from kitgen.kit import Limb
 from kitgen.line import Line, Note
@@ -35,13 +35,12 @@ def figures(line: Line, setting: Setting) -> Made:
     band can live without them. A long note is a crash with the bass under it, a short one the snare; in a running line
     the notes on the beat are the bass alone. Options: ``section`` (full: kicked and set up; one: caught softly here
     and there, under time that goes on; saxes: heard, not caught), ``stop_time`` (nothing but the figures),
-    ``surface`` (ride, or closed hat with a backbeat), ``form`` (bars of the form: time fills what the line leaves). A
-    set-up is one or two notes on a drum, only where no figure
-    note came in the two beats before: on the beat before an off-beat note, on the "&" before a note on the beat, and
-    on the beat before that too where three beats are clear. Refused: stop-time for a section that is not kicked,
-    figures outside the form. Law:
-    every figure note of the full band sounds at its place, under a crash there is bass or snare, no set-up comes
-    within a beat after a figure note, and under saxes the page is time alone.
+    ``surface`` (ride, swung under eighths, or closed hat with a backbeat), ``form`` (bars of the form: time fills what
+    the line leaves). A set-up is one or two notes on a drum, only where no figure note came in the two beats before:
+    on the beat before an off-beat note, on the "&" before a note on the beat, and on the beat before that too where
+    three beats are clear. Refused: stop-time for a section that is not kicked, figures outside the form. Law: every
+    figure note of the full band sounds at its place, under a crash there is bass or snare, no set-up comes within a
+    beat after a figure note, and under saxes the page is time alone.
     """
     if setting.stop_time and setting.section != "full":
         raise OptionError(
@@ -60,6 +59,7 @@ def figures(line: Line, setting: Setting) -> Made:
         "Keep plain time and hear the saxes' line over it; it is not caught.",
         (("time under the saxes", Pattern(tuple(time), line.meters)),),
         ("the line is heard, not caught: nothing of it is played on the drums",),
+        feel=usual_feel(line, label),
     )
 
 
@@ -121,9 +121,10 @@ def _kicked(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
     row = Pattern(tuple(without_graces(_yielding(line, hits.values()))), line.meters)
     return Made(
         f"Figures of the full band{', stop-time' if setting.stop_time else ''}",
-        _say(stop_time=setting.stop_time, set_ups=bool(set_ups)),
+        _say(_kicks(line, backbeats, on_bass), stop_time=setting.stop_time, set_ups=bool(set_ups)),
         (("figures", row),),
         (*lost_graces(line, row), *_about(line, set_ups)),
+        feel=usual_feel(line, label),
     )
 
 
@@ -193,8 +194,23 @@ def _places_before(line: Line, onset: Fraction, last: Fraction) -> Iterator[tupl
         yield and_before - round_again, before.full
 
 
-def _say(*, stop_time: bool, set_ups: bool) -> str:
-    kicks = "long notes are a crash with the bass under it, short ones the snare, in runs shared with the bass"
+def _kicks(line: Line, backbeats: Container[Fraction], on_bass: Container[Fraction]) -> str:
+    """How the line's own notes are kicked: nothing is said of kinds it does not have."""
+    long = [note.onset for note in line.notes if line.is_long(note)]
+    said = []
+    if long:
+        on_back = sum(at in backbeats for at in long)
+        under = "snare" if on_back == len(long) else "bass, or on the backbeat the snare," if on_back else "bass"
+        said.append(f"long notes are a crash with the {under} under it")
+    if len(long) < len(line.notes):
+        runs = any(note.onset in on_bass for note in line.notes if not line.is_long(note))
+        said.append(
+            f"short {'ones' if long else 'notes are'} the snare{', in runs shared with the bass' if runs else ''}"
+        )
+    return ", ".join(said)
+
+
+def _say(kicks: str, *, stop_time: bool, set_ups: bool) -> str:
     if stop_time:
         return f"Play the figures and nothing else, and count through the silence: {kicks}."
     return f"Keep time and kick the figures: {kicks}." + (" Add the set-ups last." if set_ups else "")
@@ -232,6 +248,7 @@ def _caught(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
         "accents with the snare.",
         (("time with the section's figures", Pattern(tuple(_yielding(line, hits.values())), line.meters)),),
         ("one section's figures are not set up and get no crash",),
+        feel=usual_feel(line, label),
     )
 
 

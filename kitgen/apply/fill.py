@@ -73,7 +73,7 @@ def fill(line: Line, setting: Setting) -> Made:
     return Made(
         f"Fill in the {_LAST[setting.fill]} of {bars}" + (" bars" if "beat" in setting.fill else ""),
         f"Keep time, then take the line round the drums while {_feet_words(label)}. "
-        + _ends(phrase, played, crash_hand),
+        + _ends(phrase, played, crash_hand if setting.player.plays(crash_hand) else crash_hand.mirrored),
         ((f"{bars} bars with a fill", row),),
         (*phrase.remarks, _first_time(on_one=on_one)),
     )

@@ -5,6 +5,7 @@ from itertools import cycle
 
 from kitgen.apply.layers import laid, level_of, ornament_of, stuck
 from kitgen.apply.setting import Application, Made, Setting
+from kitgen.kit import HAND_LIMBS
 from kitgen.line import Line
 from kitgen.line.stream import natural_sticking as natural_sticking
 from kitgen.pattern import Hit
@@ -72,12 +73,16 @@ def hands(line: Line, setting: Setting) -> Made:
     ``under`` for feet. Law: both hands together give the line's onsets; in the natural sticking of eighths no "&" is
     a right.
     """
+    title, say = TITLES[setting.sticking], "Play the line with the sticking shown; both hands sound alike."
+    able = [hand for hand in HAND_LIMBS if setting.player.plays(hand)]
+    if len(able) < len(HAND_LIMBS):
+        title, say = f"The line in the {able[0].words}", "Play the line with the one hand; every stroke sounds alike."
     return laid(
         line,
         setting,
         in_hands(line, setting, setting.hand_surface("snare"), kind=setting.sticking),
-        title=TITLES[setting.sticking],
-        say="Play the line with the sticking shown; both hands sound alike.",
+        title=title,
+        say=say,
         label="the line",
     )
 

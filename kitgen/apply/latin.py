@@ -5,7 +5,7 @@ from typing import NamedTuple
 from kitgen.apply.layers import laid, level_of, ornament_of, stroke, stuck
 from kitgen.apply.limb import usual_surface
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.kit import surface
+from kitgen.kit import HAND_LIMBS, surface
 from kitgen.line import Line
 from kitgen.pattern import Hit
 from kitgen.pattern.clave import EITHER, agreements, clave_span, side_of
@@ -90,7 +90,9 @@ def _hits(line: Line, setting: Setting) -> tuple[list[Hit], str]:
         for note in line.notes
         if not note.sticking
     ]
-    return [*held, *stuck(free, line.meters, setting, held=held)], "both hands"
+    return [*held, *stuck(free, line.meters, setting, held=held)], (
+        "both hands" if all(map(setting.player.plays, HAND_LIMBS)) else "one hand"
+    )
 
 
 def _side(line: Line, setting: Setting) -> _Side:

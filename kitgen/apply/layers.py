@@ -17,6 +17,8 @@ from kitgen.pattern.sticking import Stroke, stick
 from kitgen.time import Meters
 
 _BARS_ALONE = 4
+STARTED = "; when it runs by itself, add the line. "
+"""What an instruction says after the ostinato it starts with, and before the rest."""
 _HELD_HAT = frozenset(("closed-hat", "open-hat"))
 
 
@@ -86,7 +88,7 @@ def laid(
     whole = together(hits, under)
     return Made(
         f"{title} over {item.title}",
-        f"Start with {item.words}; when it runs by itself, add the line. {over_say or say}",
+        f"Start with {item.words}{STARTED}{over_say or say}",
         (("ostinato alone", _alone(under, item)), (label, whole)),
         lost_graces(line, whole),
         feel=SWUNG if item.swings else EVEN,

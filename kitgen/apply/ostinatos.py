@@ -239,7 +239,8 @@ def _played(pattern: Pattern) -> str:
         if len(struck) == len(numbers):
             parts.append(f"{words} on every beat")
         elif struck:
-            parts.append(f"{words} on {' and '.join(map(str, struck))}")
+            *first, last = map(str, struck)
+            parts.append(f"{words} on " + (f"{', '.join(first)} and {last}" if first else last))
     return ", ".join(parts) or "the feet"
 
 

@@ -27,14 +27,14 @@ def roles(line: Line, setting: Setting) -> Made:
 
     Said to a student: before you start a row, say which limb has which role; from row to row two limbs trade and the
     others keep what they have. Options: ``order``, the limbs that take part, in the order of the roles in the first
-    row. Unless told these are snare hand, bass foot and the other hand: six rows, a page to learn from; all four limbs
-    make twenty-four. Each limb keeps to its own surface. A long line gives its first bars.
+    row. Unless told these are snare hand, bass foot and the other hand (the hat foot for a player of one hand): six
+    rows, a page to learn from; all four limbs make twenty-four. Each limb keeps to its own surface. A long line gives
+    its first bars.
 
     Law: the rows are all orders of the limbs, each once, and a next row differs by two limbs; in every row each limb
     plays its role and nothing else; no hand is on the hat where the hat foot takes part.
     """
-    snare_hand = setting.kit.limb_for("snare")
-    limbs = setting.order or (snare_hand, setting.kit.bass_foot, snare_hand.mirrored)
+    limbs = setting.order or _usual_limbs(setting)
     orders = list(orders_of(limbs))
     line, notes = beginning(line, _MOST_BARS // len(orders))
     surfaces = linear_surfaces(setting.kit, limbs)
@@ -58,6 +58,16 @@ def roles(line: Line, setting: Setting) -> Made:
         tuple(rows),
         (*notes, *(("grace notes of the line left out in rows where no hand is free for them",) if any(lost) else ())),
     )
+
+
+def _usual_limbs(setting: Setting) -> tuple[Limb, ...]:
+    """Snare hand, bass foot, other hand; where a hand does not play, the hat foot if both feet do."""
+    kit, plays = setting.kit, setting.player.plays
+    hand = kit.limb_for("snare")
+    if plays(hand) and plays(hand.mirrored):
+        return hand, kit.bass_foot, hand.mirrored
+    able = hand if plays(hand) else hand.mirrored
+    return (able, kit.bass_foot, kit.hat_foot) if all(map(plays, FEET)) else (able, kit.bass_foot)
 
 
 def orders_of(limbs: tuple[Limb, ...]) -> Iterator[tuple[Limb, ...]]:

@@ -49,11 +49,18 @@ def rudiment(line: Line, setting: Setting) -> Made:
     right hand's to the middle and floor toms in turn, the left hand's to the high tom; a rudiment and line without
     any accent move on with the beats instead. Options: ``rudiment`` (single paradiddle unless told), ``limb`` (the hand
     it starts with), ``surface`` for the drum, ``carry`` to let it run on through repeats of the line until it comes
-    round, ``under`` for feet. Refused on a foot, which has no grace notes and no bounces. Law: the strokes of the
+    round, ``under`` for feet. Refused on a foot, which has no grace notes and no
+    bounces, and for a player of one hand. Law: the strokes of the
     hands are the line's onsets, the hands those of the rudiment over and over, mirrored every other time where it
     alternates; what is accented is what the rudiment or the line accents.
     """
     named = rudiment_of(setting.rudiment or USUAL)
+    if gone := [hand for hand in HAND_LIMBS if not setting.player.plays(hand)]:
+        raise RefusedError(
+            f"a rudiment is a sticking for two hands, and the {gone[0].words} of {setting.player.words} does not play; "
+            "--as stream has the line's accents among taps, --as limb --limb "
+            f"{gone[0].mirrored.name} the line in the other hand"
+        )
     first_hand = _first_hand(setting)
     drum = setting.hand_surface("snare")
     line, notes = beginning(line, _MOST_BARS)

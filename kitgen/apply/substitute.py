@@ -13,25 +13,34 @@ Surfaces by the table of :mod:`kitgen.apply.stand_ins`, alike on a whole page. L
   surface on the hat stands in for time, the foot rests on the whole page. It never rests for that where the line is
   in it, nor where it is under a line in the hand: then the next stand-in serves.
 
+Title, instruction and labels name the limb that plays instead, and no ostinato, ghost note or open hat that is gone.
+
 The line's limbs are those that the labels of rows name, else those that an ostinato heard alone leaves free. Laws:
 only surfaces of the kit and limbs that play; every stroke is kept or counted as lost; re-voicing again changes nothing;
 mirrored kit, player and pattern give the mirrored result; a full kit and a player of four plain limbs change nothing.
 """
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import NamedTuple
 
+from kitgen.apply.layers import STARTED
 from kitgen.apply.losses import Loss
 from kitgen.apply.revoicing import Revoicing
 from kitgen.apply.setting import Made
 from kitgen.apply.sheet import changes
 from kitgen.errors import RefusedError
 from kitgen.kit import SURFACES, Kit, Limb, Player
-from kitgen.pattern import Pattern
+from kitgen.pattern import Hit, Level, Pattern
 
 _ALONE = ("ostinato alone", "time alone")
 _LIMB = re.compile(r"\b(?:RH|LH|RF|LF)\b")
+_SENTENCE = re.compile(r"(?<=\.) ")
+_SPOKEN_OF: dict[str, Callable[[Hit], bool]] = {
+    "the open hat": lambda hit: hit.surface == "open-hat",
+    "ghost notes": lambda hit: hit.level is Level.GHOST,
+}
+_Rows = Sequence[tuple[str, Pattern]]
 
 
 class Revoiced(NamedTuple):
@@ -72,7 +81,13 @@ def revoiced(made: Made, kit: Kit, player: Player) -> Made:
     for (label, before), after in zip(made.rows, work.patterns(), strict=True):
         (rows if after.hits or not before.hits else empty).append((label, after))
     dropped = tuple(f"the row '{label}' is left out: nothing of it is left" for label, _ in empty)
-    return made._replace(rows=tuple(rows), notes=(*made.notes, *notes, *dropped))
+    title, instruction = _without_ostinato(made) if any(label in _ALONE for label, _ in empty) else made[:2]
+    return made._replace(
+        title=_named(title, player),
+        instruction=_named(_still_true(instruction, made.rows, rows), player),
+        rows=tuple((_named(label, player), pattern) for label, pattern in rows),
+        notes=(*made.notes, *notes, *dropped),
+    )
 
 
 def revoiced_pattern(pattern: Pattern, kit: Kit, player: Player, *, line: Collection[Limb] = ()) -> Revoiced:
@@ -100,6 +115,36 @@ def revoiced_pattern(pattern: Pattern, kit: Kit, player: Player, *, line: Collec
     work.run()
     (after,) = work.patterns()
     return Revoiced(after, work.losses(), work.notes())
+
+
+def _named(words: str, player: Player) -> str:
+    """Words with the other of two limbs where they name one that does not play, and not the other beside it."""
+    for limb in Limb:
+        other = limb.mirrored
+        if player.plays(limb) or not player.plays(other):
+            continue
+        if limb.is_hand:
+            words = words.replace("both hands", "one hand")
+        for gone, there in ((limb.name, other.name), (limb.words, other.words)):
+            if there not in words.lower() and there not in words:
+                words = re.sub(rf"\b{gone}\b", there, words)
+                words = re.sub(rf"\b{gone.capitalize()}\b", there.capitalize(), words)
+    return words
+
+
+def _without_ostinato(made: Made) -> tuple[str, str]:
+    """Title and instruction of a page of which no ostinato is left."""
+    return made.title.partition(" over ")[0], made.instruction.partition(STARTED)[2] or made.instruction
+
+
+def _still_true(words: str, before: _Rows, after: _Rows) -> str:
+    """Words without the sentences about what no row has any more."""
+    gone = [name for name, is_one in _SPOKEN_OF.items() if _have(before, is_one) and not _have(after, is_one)]
+    return " ".join(said for said in _SENTENCE.split(words) if not any(name in said for name in gone))
+
+
+def _have(rows: _Rows, is_one: Callable[[Hit], bool]) -> bool:
+    return any(is_one(hit) for _, pattern in rows for hit in pattern.hits)
 
 
 def _line_limbs(made: Made) -> frozenset[Limb]:

@@ -3,6 +3,7 @@
 Two kinds, both common practice. Plain time: the hand on the hat or a cymbal in eighths (all units of 6/8 or 7/8,
 quarters where the half is the beat), backbeat on the snare, bass on 1 and 3. Ride time, as in a jazz band: the ride on
 every beat and on the "&" of each after-beat, hat foot on the after-beats, the bass feathered, the other hand free.
+Eighths beside the ride of a jazz band swing.
 A hand on the hat has the foot hold it; a hand on a cymbal leaves the foot its 2 and 4. Beats and after-beats are those
 of :func:`kitgen.time.beats_of`. Everything is written in even eighths, except under a line in threes.
 """
@@ -11,12 +12,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 
-from kitgen.apply.setting import Setting
+from kitgen.apply.setting import SWUNG, Setting
 from kitgen.apply.stand_ins import HATS as HATS
 from kitgen.errors import OptionError
 from kitgen.line import Line
 from kitgen.line.stream import parts_struck
-from kitgen.pattern import Hit, Level
+from kitgen.pattern import EVEN, Feel, Hit, Level
 from kitgen.time import Bar, Beat, Meters, backbeats, beats_of
 
 _NOT_FOR_TIME = frozenset(("snare", "cross-stick", "rim-shot", "clap", "lap"))
@@ -97,6 +98,16 @@ def ride_time(meters: Meters, setting: Setting, label: str, *, threes: bool = Fa
         if beat.number == 1 or beat.meter.beat_groups != (3,):
             hits.append(Hit(beat.start, kit.bass_foot, "bass", Level.FEATHER))
     return hits + hat_foot(meters, setting)
+
+
+def usual_feel(line: Line, label: str) -> Feel:
+    """How time on a surface is played beside a line: swung on the ride, where the line has eighths and no sixteenths.
+
+    Even under a line that is all in threes, which is written as it sounds, and where the beat is no quarter.
+    """
+    if label in HATS or in_threes(line) or any(meter.denominator != 4 for meter, _ in line.meters.runs):
+        return EVEN
+    return SWUNG if set(parts_struck(line)) <= {1, 2, 3} else EVEN
 
 
 def hat_foot(meters: Meters, setting: Setting) -> list[Hit]:

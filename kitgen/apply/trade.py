@@ -5,7 +5,7 @@ from dataclasses import replace
 from kitgen.apply.layers import lost_graces, together, under_for
 from kitgen.apply.setting import SWUNG, Application, Made, Setting
 from kitgen.apply.solo import soloed, usual_feet
-from kitgen.apply.timekeeping import in_threes, kept_time, plain_time, time_surface
+from kitgen.apply.timekeeping import in_threes, kept_time, plain_time, time_surface, usual_feel
 from kitgen.line import Line
 from kitgen.pattern import EVEN, Hit, Pattern
 
@@ -17,9 +17,10 @@ def trade(line: Line, setting: Setting) -> Made:
 
     Said to a student: sing the time in your head while you solo, so that your 1 comes where the band expects it; the
     hat foot never stops. Options: ``phrase`` for the bars of each turn (4 is trading fours), ``surface`` for the time
-    (ride, or closed hat with a backbeat), ``under`` for feet that go on under both. The line is repeated or cut to the
-    turn, from its first bar that plays. Refused over an ostinato for the hands, and with the hand on a hat that the
-    foot plays. Law: the first row is time and nothing else; the second is the line as a solo, over the same feet.
+    (ride, swung under eighths, or closed hat with a backbeat), ``under`` for feet that go on under both. The line is
+    repeated or cut to the turn, from its first bar that plays. Refused over an ostinato for the hands, and with the
+    hand on a hat that the foot plays. Law: the first row is time and nothing else; the second is the line as a solo,
+    over the same feet.
     """
     label, bars = time_surface(setting, "ride", "closed-hat"), setting.phrase
     turn, remarks = _one_turn(line, bars)
@@ -29,7 +30,9 @@ def trade(line: Line, setting: Setting) -> Made:
     solo = together(list(played.hits), no_feet if feet is None else feet)
     if setting.under is None or feet is None:
         before = Pattern(tuple(kept_time(turn.meters, setting, label, threes=in_threes(turn))), turn.meters)
+        feel = usual_feel(turn, label)
     else:
+        feel = SWUNG if item is not None and item.swings else EVEN
         before = together(_hands_of_time(turn, setting, label, latin=item is not None and item.latin), feet)
     return Made(
         f"Trading {_TURNS.get(bars, f'{bars} bars')}",
@@ -37,7 +40,7 @@ def trade(line: Line, setting: Setting) -> Made:
         "1. Count the bars of the solo.",
         ((f"{bars} bars of time", before), (f"{bars} bars of solo", solo)),
         (*remarks, *lost_graces(turn, solo), *played.remarks),
-        feel=SWUNG if item is not None and item.swings else EVEN,
+        feel=feel,
         count_quarters=item is not None and item.latin,
     )
 

@@ -13,7 +13,7 @@ from kitgen.apply import Made, Setting, apply, fitted_ostinato
 from kitgen.apply.roles import orders_of
 from kitgen.apply.setting import STICKINGS
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import HANDS, PLAYERS, Limb, kit
+from kitgen.kit import HANDS, PLAYERS, Limb, LimbProfile, kit
 from kitgen.line import Line
 from kitgen.line.stream import grid_of
 from kitgen.pattern import Hit, Level, Ornament, Pattern, parse_rows, project
@@ -155,6 +155,22 @@ def test_roles_go_round(line: Line, setting: Setting, order: tuple[Limb, ...] | 
         assert "hat-foot" not in struck or not struck & {"closed-hat", "open-hat"}
         accented = {hit.onset for hit in pattern.hits if hit.level is Level.ACCENT}
         assert accented == set(line.accents)
+
+
+@pytest.mark.parametrize("hand", BOTH)
+def test_one_hand_has_a_page_of_its_own(hand: Limb) -> None:
+    """A player of one hand trades roles with both feet, and the page of the hands speaks of the one hand."""
+    who = replace(PLAYERS["school"], name="the student", limbs=((hand.mirrored, LimbProfile(absent=True)),))
+    line, setting = Line.parse("1 & 2 e & a 3 4 &"), Setting(player=who)
+    roles = apply(line, "roles", setting)
+    assert len(roles.rows) == 6
+    assert {limb for _, pattern in roles.rows for limb in pattern.limbs} == {hand, *FEET}
+    assert not any("does not play" in note for note in roles.notes)
+    one_foot = replace(who, limbs=(*who.limbs, (Limb.LF, LimbProfile(absent=True))))
+    assert len(apply(line, "roles", replace(setting, player=one_foot)).rows) == 2
+    hands = apply(line, "hands", setting)
+    assert hands.title == f"The line in the {hand.words}"
+    assert "both" not in hands.instruction
 
 
 def test_roles_in_boxes() -> None:

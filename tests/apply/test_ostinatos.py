@@ -191,3 +191,9 @@ def test_known_ostinatos_fit_the_meter() -> None:
     for name, pattern in known_ostinatos(FOUR, kit("standard")).items():
         assert isinstance(pattern, Pattern)
         assert project(ostinato(name, FOUR if pattern.span in (2, 4) else pattern.meters), *pattern.limbs).hits
+
+
+def test_beats_are_said_as_a_list() -> None:
+    """Where plain feet take more than two beats their names are a list with one "and"."""
+    _, item = fitted_ostinato("bass-1-3-hat-2-4", Meters.of(Meter(5, 4)), kit("standard"))
+    assert item.words == "bass on 1, 3 and 4, hat foot on 2 and 5"

@@ -5,6 +5,7 @@ set-ups go, what is kicked for whom) is asserted in words beside them.
 """
 
 import re
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -13,13 +14,13 @@ from hypothesis import strategies as st
 
 from kitgen.apply import OSTINATOS, Made, Setting, apply, fitted_ostinato
 from kitgen.apply.fill import phrased
-from kitgen.apply.setting import FILLS, LANDINGS, SECTIONS
+from kitgen.apply.setting import FILLS, LANDINGS, SECTIONS, SWUNG
 from kitgen.apply.solo import usual_feet
 from kitgen.apply.timekeeping import HATS, in_threes, kept_time, plain_time, ride_time
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import HANDS, Kit, Limb, kit
+from kitgen.kit import HAND_LIMBS, HANDS, PLAYERS, Kit, Limb, LimbProfile, kit
 from kitgen.line import Line, Mark, Note, parse
-from kitgen.pattern import Hit, Level, Pattern, parse_rows, project, project_line
+from kitgen.pattern import EVEN, Hit, Level, Pattern, parse_rows, project, project_line
 from kitgen.time import Meter, Meters
 from tests.apply.lines import dressed_lines
 from tests.strategies import any_meters, fewer, whole_maps
@@ -425,6 +426,15 @@ def test_a_solo_refused() -> None:
         apply(parse("1 & 2 3 4"), "solo", Setting(surface="snare"))
 
 
+@pytest.mark.parametrize("gone", HAND_LIMBS)
+def test_a_fill_of_one_hand_ends_with_it(gone: Limb) -> None:
+    """One hand plays fill and crash, and the page says that it has to reach."""
+    who = replace(PLAYERS["school"], name="the student", limbs=((gone, LimbProfile(absent=True)),))
+    said = apply(parse("1 & 2 & 3 & 4 &"), "fill", Setting(player=who)).instruction
+    assert f"The fill ends with the {gone.mirrored.words}, which then has to reach the crash on 1" in said
+    assert gone.words not in said
+
+
 # ---- trade -----------------------------------------------------------------------------------------------------------
 
 
@@ -577,6 +587,38 @@ def test_the_note_on_1_of_bar_1_is_set_up_at_the_end() -> None:
     made = apply(parse("2 2r | 4r 2. | 1r"), "figures")
     assert project(made.rows[0][1], Limb.LH) == rows("LH snare .. .. .. .. xx .. .. .. .. .. .. xx")
     assert any("set-up at the end is for the first figure" in note for note in made.notes)
+
+
+@pytest.mark.parametrize(
+    ("words", "label", "said"),
+    [
+        ("x. .x .. xx", "ride", "kick the figures: short notes are the snare."),
+        ("x- .. x- ..", "ride", "kick the figures: long notes are a crash with the bass under it."),
+        (". x . x", "closed-hat", "long notes are a crash with the snare under it."),
+        ("x- x- .. .x", "closed-hat", "with the bass, or on the backbeat the snare, under it, short ones the snare."),
+        ("x- .x xx x.", "ride", "short ones the snare, in runs shared with the bass."),
+    ],
+)
+def test_figures_speak_of_what_they_have(words: str, label: str, said: str) -> None:
+    """The instruction names long and short notes, runs and backbeats only where the line has them."""
+    assert said in apply(parse(words), "figures", Setting(surface=label)).instruction
+
+
+@pytest.mark.parametrize("name", ["figures", "trade"])
+def test_the_ride_of_a_jazz_band_swings(name: str) -> None:
+    """Common practice: eighths beside the ride swing, over a backbeat, Latin feet, sixteenths or written threes not."""
+    eighths = parse("x. .x .. xx")
+    assert apply(eighths, name).feel == SWUNG
+    assert apply(eighths, name, Setting(surface="closed-hat")).feel == EVEN
+    for line in (
+        parse("x.xx x... x... x..."),
+        parse("x.x x.. x.x x.."),
+        parse("x.x x.x", "6/8"),
+        parse("x.x. x.x.", "2/2"),
+    ):
+        assert apply(line, name).feel == EVEN
+    if name == "trade":
+        assert apply(eighths, name, Setting(under="samba")).feel == EVEN
 
 
 def test_stop_time_is_the_figures_alone() -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from kitgen.apply import Made, Setting, apply, fitted_ostinato
 from kitgen.apply.rudiment import as_written, strokes_on
 from kitgen.errors import OptionError, RefusedError, UnknownNameError
-from kitgen.kit import HANDS, Limb, kit
+from kitgen.kit import HAND_LIMBS, HANDS, PLAYERS, Limb, LimbProfile, kit
 from kitgen.line import Line, parse
 from kitgen.make.applied import page_of
 from kitgen.make.recipe import ApplyRecipe
@@ -277,6 +277,16 @@ def test_a_foot_is_refused() -> None:
         with pytest.raises(RefusedError, match=rf"--limb {limb.name}: .*--limb RH or --limb LH.*--as limb.*--under"):
             made("1 2 3 4", Setting(limb=limb))
     assert "--limb RH or --limb LH" in run("apply", "1 2 3 4", "--as", "rudiment", "--limb", "LF", "--print").err
+
+
+@pytest.mark.parametrize("gone", HAND_LIMBS)
+def test_one_hand_is_refused(gone: Limb) -> None:
+    """A rudiment is a sticking of two hands; the refusal names what the other hand can do."""
+    who = replace(PLAYERS["school"], name="the student", limbs=((gone, LimbProfile(absent=True)),))
+    with pytest.raises(
+        RefusedError, match=f"{gone.words} of .* does not play; --as stream .* --limb {gone.mirrored.name}"
+    ):
+        apply(Line.parse("1 2 3 4"), "rudiment", Setting(player=who))
 
 
 def test_hands_that_are_busy_are_refused() -> None:

@@ -5,11 +5,11 @@ from math import lcm
 from typing import NamedTuple
 
 from kitgen.apply.layers import lost_graces, opening, stroke, under_for
-from kitgen.apply.limb import usual_surface
+from kitgen.apply.limb import limb_surface, usual_surface
 from kitgen.apply.pulse import beginning, listed, over
 from kitgen.apply.setting import SWUNG, Application, Made, Setting
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import Limb, surface
+from kitgen.kit import Limb
 from kitgen.line import Line
 from kitgen.pattern import EVEN, Hit
 from kitgen.time import Bar, Meters
@@ -68,8 +68,7 @@ def against(line: Line, setting: Setting) -> Made:
         )
     line, notes = (beginning if sides.one is None else opening)(line, _MOST_BARS)
     limb, hand = _limbs(sides, setting)
-    label = setting.need(setting.surface or usual_surface(limb, setting.kit))
-    surface(label).check_limb(limb)
+    label = limb_surface(limb, setting)
     other = [Hit(at, limb, label) for at in even_strokes(sides.other, line.meters)]
     own = usual_surface(hand, setting.kit)
     if sides.one is None:

@@ -3,15 +3,16 @@
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
-from math import gcd, lcm
 from typing import NamedTuple
 
-from kitgen.apply.layers import laid, parts_struck, under_for, without_graces
+from kitgen.apply.layers import laid, under_for, without_graces
 from kitgen.apply.pulse import beginning, over, plain_feet, voiced
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.errors import RefusedError
 from kitgen.line import Line
+from kitgen.line.stream import parts_struck
 from kitgen.pattern import Level, Ornament
+from kitgen.pattern.value import common_grid
 from kitgen.time import Meters, count_name, unit_name
 
 _MOST_BARS = 96
@@ -45,7 +46,7 @@ def step_of(line: Line) -> Step:
     """
     beats, parts = line.meters.beats, parts_struck(line)
     own = {beat.full / count for beat, count in zip(beats, parts, strict=True)}
-    grid = _grid(own)
+    grid = common_grid(own)
     if set(parts) == {1} and len(own) == 1:
         unit = beats[0].meter.unit
         return Step(unit if unit < grid else grid / 2)
@@ -54,7 +55,7 @@ def step_of(line: Line) -> Step:
         return Step(grid)
     if len(full) == 1 and grid in own and min(full) / grid in _TUPLETS:
         return Step(grid)
-    return Step(_grid(full), mixed=True)
+    return Step(common_grid(full), mixed=True)
 
 
 def shifted(line: Line, by: Fraction) -> Line:
@@ -135,12 +136,6 @@ def _shifts(line: Line, step: Step, setting: Setting) -> list[int]:
 def _heard(line: Line, setting: Setting) -> Counter[tuple[Fraction, Level, Ornament | None]]:
     """What can be heard of a line as it is played, whichever hand it is; a foot plays no grace notes."""
     return Counter((hit.onset, hit.level, hit.ornament) for hit in without_graces(voiced(line, setting)))
-
-
-def _grid(lengths: set[Fraction]) -> Fraction:
-    """The widest grid that all lengths are on."""
-    down = lcm(*(length.denominator for length in lengths))
-    return Fraction(gcd(*(int(length * down) for length in lengths)), down)
 
 
 def _unit(step: Step, meters: Meters) -> str:

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 from kitgen.apply.layers import level_of, ornament_of
 from kitgen.apply.setting import FILLS, Application, Made, Setting
-from kitgen.apply.timekeeping import HATS, in_threes, plain_time, time_surface
+from kitgen.apply.timekeeping import in_threes, plain_time, time_surface
 from kitgen.apply.voicing import with_crash, with_hands
 from kitgen.errors import RefusedError
-from kitgen.kit import Limb
+from kitgen.kit import HATS, Limb
 from kitgen.line import Line, Note
 from kitgen.pattern import Hit, Level, Pattern
 from kitgen.pattern.sticking import Stroke

@@ -5,14 +5,15 @@ from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
 from kitgen.apply.bass import thinned
-from kitgen.apply.layers import level_of, parts_struck
+from kitgen.apply.layers import level_of
 from kitgen.apply.setting import Application, Made, Setting
+from kitgen.apply.timekeeping import hat_foot
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import Limb
+from kitgen.kit import HATS, Limb
 from kitgen.line import Line
+from kitgen.line.stream import all_threes, parts_struck
 from kitgen.pattern import Hit, Level, Pattern
-from kitgen.time import Beat, beats_of
-from kitgen.time import backbeats as backbeats
+from kitgen.time import Beat, backbeats
 
 HALF = Fraction(1, 2)
 _GHOSTS_A_BAR = 2
@@ -63,8 +64,8 @@ def kept_time(line: Line, setting: Setting, label: str, *, name: str, say: str, 
     kicks = kicks_of(line, setting, back)
     times = list(time_places(line))
     beside = [Hit(at, time_hand, label) for at in times] + snares(setting, time_hand.mirrored, back)
-    if label not in ("closed-hat", "open-hat"):
-        beside += hat_feet(line, setting)
+    if label not in HATS:
+        beside += hat_foot(line.meters, setting)
     bass = thinned(kicks, line.meters, setting, beside=beside, back=back, share=HALF)
     ghosts = ghosts_of(line, setting, time_hand.mirrored, back, [*bass.hits, *beside])
     opened = _openings(line, setting, times, bass.hits) if opens and label == "closed-hat" else frozenset[Fraction]()
@@ -116,12 +117,6 @@ def kicks_of(line: Line, setting: Setting, back: Collection[Fraction]) -> list[H
 def snares(setting: Setting, hand: Limb, back: Collection[Fraction]) -> list[Hit]:
     """The backbeat on the snare."""
     return [Hit(at, hand, setting.need("snare"), Level.ACCENT) for at in sorted(back)]
-
-
-def hat_feet(line: Line, setting: Setting) -> list[Hit]:
-    """The hat foot on 2 and 4, under a hand that leaves the hat alone."""
-    foot = setting.kit.hat_foot
-    return [Hit(at, foot, "hat-foot") for bar in line.meters.bars for at, after in beats_of(bar) if after]
 
 
 def given_to_the_snare(line: Line, back: Collection[Fraction]) -> tuple[str, ...]:
@@ -206,7 +201,7 @@ def time_places(line: Line) -> Iterator[Fraction]:
     threes; under any other odd division, the beat alone.
     """
     struck = parts_struck(line)
-    shuffled = {parts for parts in struck if parts > 1} == {3}
+    shuffled = all_threes(struck)
     for beat, parts in zip(line.meters.beats, struck, strict=True):
         yield from (at for share in _shares(beat, parts, shuffled=shuffled) if (at := beat.start + share) < beat.end)
 

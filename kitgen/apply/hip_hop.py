@@ -4,20 +4,20 @@ from fractions import Fraction
 
 from kitgen.apply.bass import thinned
 from kitgen.apply.groove import (
-    backbeats,
     check_time,
     ghosts_of,
     given_to_the_snare,
-    hat_feet,
     kicks_of,
     snares,
     time_places,
 )
-from kitgen.apply.layers import parts_struck
 from kitgen.apply.setting import Application, Made, Setting
+from kitgen.apply.timekeeping import hat_foot
 from kitgen.errors import RefusedError
 from kitgen.line import Line
+from kitgen.line.stream import all_threes, parts_struck
 from kitgen.pattern import Feel, Hit, Pattern
+from kitgen.time import backbeats
 
 _RATIO = Fraction(6, 5)
 """Long to short, 1.2:1: median of 30 breaks (A. Frane, Music Perception 34(3), 2017)."""
@@ -48,7 +48,7 @@ def hip_hop(line: Line, setting: Setting) -> Made:
     kicks = kicks_of(line, setting, back)
     beside = [Hit(at, time_hand, label) for at in time_places(line)] + snares(setting, time_hand.mirrored, back)
     if label != "closed-hat":
-        beside += hat_feet(line, setting)
+        beside += hat_foot(line.meters, setting)
     bass = thinned(kicks, line.meters, setting, beside=beside, back=back, feel=feel, share=_SHARE)
     ghosts = ghosts_of(line, setting, time_hand.mirrored, back, [*bass.hits, *beside], most=1, every_line=True)
     time = label.removeprefix("closed-")
@@ -80,7 +80,7 @@ def _feel(line: Line) -> Feel:
             "hip-hop swings one note value, and this line mixes cut time with quarters; choose bars of one kind with "
             "--measures, or use --as groove"
         )
-    if {parts for parts in parts_struck(line) if parts > 1} == {3}:
+    if all_threes(parts_struck(line)):
         raise RefusedError("this line is in triplets, a shuffle, and hip-hop swings sixteenths; use --as groove")
     return Feel(8 if any(meter.denominator == 2 for meter in meters) else 16, _RATIO)
 

@@ -2,14 +2,14 @@
 
 from typing import NamedTuple
 
-from kitgen.apply.layers import laid, level_of, ornament_of, stroke, stuck
-from kitgen.apply.limb import usual_surface
+from kitgen.apply.hands import in_hands
+from kitgen.apply.layers import laid, stroke
+from kitgen.apply.limb import in_one
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.kit import HAND_LIMBS, surface
 from kitgen.line import Line
 from kitgen.pattern import Hit
 from kitgen.pattern.clave import EITHER, agreements, clave_span, side_of
-from kitgen.pattern.sticking import Stroke
 from kitgen.time import Meter
 
 _BRAZILIAN = ("samba", "bossa", "baiao")
@@ -76,23 +76,9 @@ def _hits(line: Line, setting: Setting) -> tuple[list[Hit], str]:
         limb = kit.limb_for(label)
         return [stroke(note, limb, setting.need(label)) for note in line.notes], f"{surface(label).words}"
     if setting.limb is not None:
-        label = setting.need(label or usual_surface(setting.limb, kit))
-        surface(label).check_limb(setting.limb)
-        return [stroke(note, setting.limb, label) for note in line.notes], setting.limb.words
-    drum = setting.hand_surface("snare")
-    held = [
-        stroke(note, limb, drum)
-        for note in line.notes
-        for limb in {"R": (kit.lead,), "L": (kit.weak,), "B": (kit.lead, kit.weak)}.get(note.sticking, ())
-    ]
-    free = [
-        Stroke(note.onset, drum, level_of(note), ornament_of(note, kit.lead))
-        for note in line.notes
-        if not note.sticking
-    ]
-    return [*held, *stuck(free, line.meters, setting, held=held)], (
-        "both hands" if all(map(setting.player.plays, HAND_LIMBS)) else "one hand"
-    )
+        return in_one(line, setting, setting.limb), setting.limb.words
+    hits = in_hands(line, setting, setting.hand_surface("snare"), kind="computed")
+    return hits, "both hands" if all(map(setting.player.plays, HAND_LIMBS)) else "one hand"
 
 
 def _side(line: Line, setting: Setting) -> _Side:

@@ -6,12 +6,8 @@ from fractions import Fraction
 from kitgen.apply.ostinatos import Ostinato, fitted_ostinato
 from kitgen.apply.setting import SWUNG, Made, Setting
 from kitgen.errors import RefusedError
-from kitgen.kit import Limb
+from kitgen.kit import HATS, Limb
 from kitgen.line import Line, Note
-from kitgen.line.stream import finest_division as finest_division
-from kitgen.line.stream import grid_of as grid_of
-from kitgen.line.stream import parts_struck as parts_struck
-from kitgen.line.stream import stream_parts as stream_parts
 from kitgen.pattern import EVEN, Hit, Level, Ornament, Pattern
 from kitgen.pattern.sticking import Stroke, stick
 from kitgen.time import Meters
@@ -19,7 +15,6 @@ from kitgen.time import Meters
 _BARS_ALONE = 4
 STARTED = "; when it runs by itself, add the line. "
 """What an instruction says after the ostinato it starts with, and before the rest."""
-_HELD_HAT = frozenset(("closed-hat", "open-hat"))
 
 
 def level_of(note: Note) -> Level:
@@ -118,7 +113,7 @@ def together(top: list[Hit], under: Pattern) -> Pattern:
             f"it leaves free: {', '.join(free) or 'no limb'}; name limbs with --limb or --order, or another --under"
         )
     above, below = {hit.surface for hit in top}, {hit.surface for hit in under.hits}
-    if (above & _HELD_HAT and "hat-foot" in below) or (below & _HELD_HAT and "hat-foot" in above):
+    if (above & HATS and "hat-foot" in below) or (below & HATS and "hat-foot" in above):
         raise RefusedError(
             "the line: a hand on the hi-hat needs the foot to hold it, and the foot would play; "
             "use --surface ride, or feet without the hat (--under quarters)"
@@ -132,6 +127,12 @@ def under_for(setting: Setting, meters: Meters, default: str | None) -> tuple[Pa
     if name is None or name == "none":
         return None, None
     return fitted_ostinato(name, meters, setting.kit)
+
+
+def holder_of(limb: Limb, setting: Setting, meters: Meters) -> str:
+    """The words of the ostinato asked for, where it holds a limb; empty where it does not or there is none."""
+    under, item = under_for(setting, meters, None)
+    return item.words if under is not None and item is not None and limb in under.limbs else ""
 
 
 def stuck(strokes: Sequence[Stroke], meters: Meters, setting: Setting, *, held: Sequence[Hit] = ()) -> list[Hit]:

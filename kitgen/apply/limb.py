@@ -4,7 +4,7 @@ from kitgen.apply.layers import laid, stroke
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.kit import Kit, Limb, kit, surface
 from kitgen.line import Line
-from kitgen.pattern import Pattern
+from kitgen.pattern import Hit, Pattern
 
 _FEET_FOR_HANDS = "quarters-hat-2-4"
 _RIDE_FOR_FEET = "ride-rock"
@@ -33,6 +33,23 @@ def usual_surface(limb: Limb, on: Kit) -> str:
     return "bass" if limb == on.bass_foot else "hat-foot"
 
 
+def limb_surface(limb: Limb, setting: Setting) -> str:
+    """What a limb strikes: the surface the user chose, else its usual one.
+
+    Raises:
+        KitError: a surface it cannot play.
+    """
+    label = setting.need(setting.surface or usual_surface(limb, setting.kit))
+    surface(label).check_limb(limb)
+    return label
+
+
+def in_one(line: Line, setting: Setting, limb: Limb) -> list[Hit]:
+    """The line's notes in one limb, on what :func:`limb_surface` says."""
+    label = limb_surface(limb, setting)
+    return [stroke(note, limb, label) for note in line.notes]
+
+
 def limb(line: Line, setting: Setting) -> Made:
     """The line in the moving limb, an ostinato in the others that never breaks.
 
@@ -41,12 +58,10 @@ def limb(line: Line, setting: Setting) -> Made:
     where the ostinato holds the moving limb. Law: the ostinato's limbs, projected out, give the ostinato back.
     """
     moving = setting.kit.weak if setting.limb is None else setting.limb
-    label = setting.need(setting.surface or usual_surface(moving, setting.kit))
-    surface(label).check_limb(moving)
     return laid(
         line,
         setting,
-        [stroke(note, moving, label) for note in line.notes],
+        in_one(line, setting, moving),
         title=moving.words.capitalize(),
         say="Play the line evenly.",
         label=f"line in {moving.name}",

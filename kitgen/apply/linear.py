@@ -5,11 +5,12 @@ from fractions import Fraction
 from itertools import cycle
 from math import gcd
 
-from kitgen.apply.layers import grid_of, laid, level_of, ornament_of, under_for
+from kitgen.apply.layers import laid, level_of, ornament_of, under_for
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.errors import OptionError
 from kitgen.kit import Kit, Limb, kit, surface
 from kitgen.line import Line
+from kitgen.line.stream import grid_of
 from kitgen.pattern import Hit, Level, Pattern, silence
 
 _USUAL_ORDER = (Limb.RH, Limb.LH, Limb.RF)

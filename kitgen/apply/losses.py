@@ -3,8 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from kitgen.apply.stand_ins import HATS
-from kitgen.kit import FEET, HAND_LIMBS, Kit, Limb, Player
+from kitgen.kit import FEET, HAND_LIMBS, HATS, Kit, Limb, Player
 
 LEFT_OUT = frozenset(
     (

@@ -1,16 +1,14 @@
 """What the applications of time itself share: the line in the hands or one limb, over feet that keep the pulse."""
 
-from kitgen.apply.hands import stickings
-from kitgen.apply.layers import opening, stroke, together
-from kitgen.apply.limb import usual_surface
+from kitgen.apply.hands import in_hands
+from kitgen.apply.layers import opening, together
+from kitgen.apply.limb import in_one
 from kitgen.apply.setting import Setting
 from kitgen.errors import RefusedError
-from kitgen.kit import surface
+from kitgen.kit import HATS
 from kitgen.line import Line
 from kitgen.pattern import Hit, Pattern
 from kitgen.time import Meters
-
-_HELD_HAT = frozenset(("closed-hat", "open-hat"))
 
 
 def voiced(line: Line, setting: Setting) -> list[Hit]:
@@ -20,24 +18,15 @@ def voiced(line: Line, setting: Setting) -> list[Hit]:
         KitError: a limb on a surface it cannot play; OptionError: a surface of the feet for the hands.
     """
     if setting.limb is not None:
-        label = setting.need(setting.surface or usual_surface(setting.limb, setting.kit))
-        surface(label).check_limb(setting.limb)
-        return [stroke(note, setting.limb, label) for note in line.notes]
-    label = setting.hand_surface("snare")
-    right, left = setting.kit.lead, setting.kit.weak
-    limbs = {"R": (right,), "L": (left,), "B": (right, left)}
-    return [
-        stroke(note, limb, label)
-        for note, hand in zip(line.notes, stickings(line, "natural"), strict=True)
-        for limb in limbs[hand]
-    ]
+        return in_one(line, setting, setting.limb)
+    return in_hands(line, setting, setting.hand_surface("snare"))
 
 
 def plain_feet(setting: Setting) -> str:
     """The plain feet under :func:`voiced`: every beat, with 2 and 4 where they are free, so that the 1 can be felt."""
     if setting.limb == setting.kit.bass_foot:
         return "hat-quarters"
-    if setting.limb == setting.kit.hat_foot or setting.surface in _HELD_HAT:
+    if setting.limb == setting.kit.hat_foot or setting.surface in HATS:
         return "quarters"
     return "quarters-hat-2-4"
 

@@ -6,8 +6,8 @@ from fractions import Fraction
 
 from kitgen.apply.losses import said
 from kitgen.apply.sheet import DOUBLED, LOW, Hands, Sheet, Stroke, cannot_open, plain_for, unattended
-from kitgen.apply.stand_ins import BASS_IN_HAND, HATS, TIME, StandIn, stand_in
-from kitgen.kit import FEET, HAND_LIMBS, SURFACES, Kit, Limb, Player
+from kitgen.apply.stand_ins import BASS_IN_HAND, TIME, StandIn, stand_in
+from kitgen.kit import FEET, HAND_LIMBS, HATS, SURFACES, Kit, Limb, Player
 from kitgen.kit.places import crossed, steps
 from kitgen.pattern import Hit, Level, Pattern
 

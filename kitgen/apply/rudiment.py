@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import cycle
-from math import gcd, lcm
+from math import gcd
 from typing import NamedTuple
 
 from kitgen.apply.layers import laid, level_of, ornament_of, under_for
@@ -17,6 +17,7 @@ from kitgen.pattern import Hit, Level, Pattern
 from kitgen.pattern.playability import playability
 from kitgen.pattern.rudiments import USUAL, Primary, Rudiment
 from kitgen.pattern.rudiments import rudiment as rudiment_of
+from kitgen.pattern.value import common_span
 from kitgen.time import Meter, Meters
 
 _MOST_BARS = 40
@@ -135,8 +136,8 @@ def as_written(named: Rudiment, meter: Meter, *, times: int = 1, period: Fractio
     if meter.is_compound and named.unit.denominator % 3 == 0:
         unit *= Fraction(3, 2)
     whole = sum(stroke.length for stroke in named.cycle) * unit
-    period = _common(meter.span, period or meter.span)
-    span = _common(whole, period)
+    period = common_span(meter.span, period or meter.span)
+    span = common_span(whole, period)
     even = span <= _MOST_BARS_ALONE * meter.span or span == whole
     if not even:
         span = period * -(-whole // period)
@@ -150,11 +151,6 @@ def _stream(named: Rudiment, unit: Fraction, span: Fraction) -> Iterator[tuple[F
             return
         yield at, stroke
         at += stroke.length * unit
-
-
-def _common(first: Fraction, second: Fraction) -> Fraction:
-    down = lcm(first.denominator, second.denominator)
-    return Fraction(lcm(int(first * down), int(second * down)), down)
 
 
 def round_the_kit(hits: list[Hit], meters: Meters, setting: Setting) -> list[Hit]:

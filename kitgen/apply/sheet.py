@@ -10,8 +10,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from kitgen.apply.losses import Loss
-from kitgen.apply.stand_ins import HATS
-from kitgen.kit import HAND_LIMBS, Kit, Limb, Player
+from kitgen.kit import HAND_LIMBS, HATS, Kit, Limb, Player
 from kitgen.kit.places import steps
 from kitgen.pattern import Hit, Level, Ornament, Pattern
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from kitgen.apply.hands import in_hands
-from kitgen.apply.layers import laid, stroke, together, under_for
+from kitgen.apply.layers import holder_of, laid, stroke, together
 from kitgen.apply.limb import usual_surface
 from kitgen.apply.pulse import beginning
 from kitgen.apply.setting import Application, Made, Setting
@@ -34,10 +34,9 @@ def split(line: Line, setting: Setting) -> Made:
             f"--last {setting.last}: no bar of this line has so many notes; "
             f"{f'--last 1 to --last {most}' if most > 1 else '--last 1'} can be"
         )
-    under, item = under_for(setting, line.meters, None)
-    if under is not None and item is not None and moving in under.limbs:
+    if held := holder_of(moving, setting, line.meters):
         raise RefusedError(
-            f"the notes move to the {moving.words}, and {item.words} holds it; choose another --limb or --under"
+            f"the notes move to the {moving.words}, and {held} holds it; choose another --limb or --under"
         )
     label = setting.hand_surface("snare")
     to = setting.need(_moved_to(moving, label, setting))

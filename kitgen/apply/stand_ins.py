@@ -10,10 +10,9 @@ from collections.abc import Collection, Iterator, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from kitgen.kit import SURFACES
+from kitgen.kit import HATS, SURFACES
 from kitgen.pattern import Level
 
-HATS = frozenset(("closed-hat", "open-hat"))
 TIME = frozenset(
     ("ride", "ride-bell", "closed-hat", "open-hat", "cowbell", "wood-block", "tambourine", "floor-shell")
 )  # fmt: skip
@@ -52,18 +51,15 @@ _S = StandIn
 _TONE = "the pitch of the tom"
 _LIGHTLY = "a clear tip of the stick (strike it lightly)"
 
+_FOR_A_CRASH = (
+    _S("splash", "its weight"), _S("china", "its clear ring"), _S("ride", "its attack", 1),
+    _S("open-hat", "its long ring", 1), _S("closed-hat", "its ring", 1), _S("rim-shot", "a cymbal's ring"),
+    _S("snare", "a cymbal's ring", 1),
+)  # fmt: skip
 STAND_INS: Mapping[str, tuple[StandIn, ...]] = MappingProxyType(
     {
-        "crash": (
-            _S("crash-2", "its own pitch"), _S("splash", "its weight"), _S("china", "its clear ring"),
-            _S("ride", "its attack", 1), _S("open-hat", "its long ring", 1), _S("closed-hat", "its ring", 1),
-            _S("rim-shot", "a cymbal's ring"), _S("snare", "a cymbal's ring", 1),
-        ),
-        "crash-2": (
-            _S("crash", "its own pitch"), _S("splash", "its weight"), _S("china", "its clear ring"),
-            _S("ride", "its attack", 1), _S("open-hat", "its long ring", 1), _S("closed-hat", "its ring", 1),
-            _S("rim-shot", "a cymbal's ring"), _S("snare", "a cymbal's ring", 1),
-        ),
+        "crash": (_S("crash-2", "its own pitch"), *_FOR_A_CRASH),
+        "crash-2": (_S("crash", "its own pitch"), *_FOR_A_CRASH),
         "splash": (
             _S("crash-2", "its short ring", -1), _S("crash", "its short ring", -1), _S("china", "its short ring", -1),
             _S("open-hat", "its bright tone"), _S("ride", "its bright tone", 1), _S("closed-hat", "its ring", 1),

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from kitgen.apply.hands import handed, natural_sticking
-from kitgen.apply.layers import laid, ornament_of, under_for
+from kitgen.apply.layers import holder_of, laid, ornament_of
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.errors import RefusedError
 from kitgen.line import Line, Note
@@ -64,11 +64,10 @@ def stream(line: Line, setting: Setting) -> Made:
     whole = stream_with(line)
     full, loud = whole.line, whole.loud
     label = setting.hand_surface("snare")
-    under, item = under_for(setting, line.meters, None)
     foot = setting.kit.bass_foot
-    if setting.taps == "bass" and under is not None and item is not None and foot in under.limbs:
+    if setting.taps == "bass" and (held := holder_of(foot, setting, line.meters)):
         raise RefusedError(
-            f"--taps bass needs the {foot.words}, and {item.words} holds it; use --taps tap, or other feet such as "
+            f"--taps bass needs the {foot.words}, and {held} holds it; use --taps tap, or other feet such as "
             "--under hat-2-4"
         )
     hits = _strokes(full, loud, setting, label)

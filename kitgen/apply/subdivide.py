@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import cycle
-from math import gcd, lcm
 from typing import NamedTuple
 
 from kitgen.apply.layers import laid, level_of, under_for
@@ -11,6 +10,7 @@ from kitgen.apply.pulse import beginning, listed, over
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.line import Line
 from kitgen.pattern import Hit, Level
+from kitgen.pattern.value import common_grid
 from kitgen.time import Beat, Meters, unit_name
 
 _MOST_BARS = 16
@@ -92,8 +92,7 @@ def rates_of(meters: Meters) -> tuple[Rate, ...]:
     full = {beat.full for beat in meters.beats}
     beat = min(full)
     if any(length % beat for length in full):
-        down = lcm(*(length.denominator for length in full))
-        unit = Fraction(gcd(*(int(length * down) for length in full)), down)
+        unit = common_grid(full)
         return tuple(Rate(_name(unit, count), unit / count) for count in _A_UNIT)
     return tuple(Rate(_name(beat, count), beat / count, count) for count in _A_BEAT)
 

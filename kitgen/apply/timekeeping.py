@@ -13,10 +13,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 from kitgen.apply.setting import SWUNG, Setting
-from kitgen.apply.stand_ins import HATS as HATS
 from kitgen.errors import OptionError
+from kitgen.kit import HATS
 from kitgen.line import Line
-from kitgen.line.stream import parts_struck
+from kitgen.line.stream import all_threes, parts_struck
 from kitgen.pattern import EVEN, Feel, Hit, Level
 from kitgen.time import Bar, Beat, Meters, backbeats, beats_of
 
@@ -40,8 +40,7 @@ def time_surface(setting: Setting, *labels: str) -> str:
 
 def in_threes(line: Line) -> bool:
     """True where every divided beat of a line is in threes and its beats would be halved: time is then a shuffle."""
-    plain = any(meter.denominator < 8 for meter, _ in line.meters.runs)
-    return plain and {parts for parts in parts_struck(line) if parts > 1} == {3}
+    return any(meter.denominator < 8 for meter, _ in line.meters.runs) and all_threes(parts_struck(line))
 
 
 def offbeat(beat: Beat, *, threes: bool) -> Fraction | None:

@@ -70,7 +70,6 @@ def command(line: str, **options: Any) -> None:
         pages_of,
         pickup_of,
     )
-    from kitgen.make.explain import explanation
     from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
     from kitgen.read.players import player_named
@@ -115,6 +114,8 @@ def command(line: str, **options: Any) -> None:
         as_json=options["as_json"],
     )
     if options["explain"]:
+        from kitgen.make.explain import explanation
+
         for page in pages:
             print("\n".join(explanation(page, player, kit.hand)), file=sys.stderr if options["as_json"] else sys.stdout)
     for words in (*source.remarks, *(f"{item.name} not made: {item.why}" for item in refused)):
@@ -123,11 +124,10 @@ def command(line: str, **options: Any) -> None:
 
 _OF_TYPED = ("meter", "notation", "pad")
 _OF_FILES = ("part", "channel", "subdivisions", "measures", "unfold")
-_AS_THEY_ARE = (
-    "bars", "swing", "limb", "surface", "order", "gaps", "carry", "sticking", "half_time", "rudiment", "taps", "last",
-    "in_triplets", "fill", "phrase", "form", "land", "section", "stop_time", "against", "beats", "value", "clave",
-    "allow_unplayable", "tracks", "seed", "repeats", "title",
-)  # fmt: skip
+_WORKED_OUT = frozenset(
+    (*_OF_TYPED, *_OF_FILES, "line", "as_", "tempo", "swing_unit", "under", "kit", "hand", "player", "sums")
+)
+"""What a recipe does not hold as the option was given."""
 
 
 def _names(words: str) -> list[str]:
@@ -146,7 +146,7 @@ def _names(words: str) -> list[str]:
 def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "ApplyRecipe":
     """The recipe of the whole command; of how a line was typed or read, only what its canonical text leaves open."""
     from kitgen.make.applied import canonical_tempo
-    from kitgen.make.recipe import ApplyRecipe
+    from kitgen.make.recipe import OPTIONS, ApplyRecipe
     from kitgen.read.kits import kit_words
     from kitgen.read.players import player_words
     from kitgen.read.rows import rows_given
@@ -166,7 +166,7 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
         hand=kit.hand,
         player=player_name,
         sums=(*source.sums, *kit_sums, *player_sums),
-        **{name: options[name] for name in (*read, *_AS_THEY_ARE)},
+        **{name: options[name] for name in OPTIONS if name in read or name not in _WORKED_OUT},
     )
 
 

@@ -71,15 +71,8 @@ def least_rotation(masks: Masks, slots: int) -> Masks:
 
 def is_necklace(masks: Masks, slots: int) -> NDArray[np.bool_]:
     """True for masks that are the smallest of their rotations: one of each necklace."""
-    kept = np.ones(masks.shape, dtype=np.bool_)
-    turned = masks.copy()
-    top = np.uint32(slots - 1)
-    for _ in range(slots - 1):
-        low = turned & np.uint32(1)
-        turned >>= np.uint32(1)
-        turned |= low << top
-        kept &= masks <= turned
-    return kept
+    smallest: NDArray[np.bool_] = least_rotation(masks, slots) == masks
+    return smallest
 
 
 def onsets_in(masks: Masks) -> NDArray[np.uint8]:

@@ -83,6 +83,9 @@ SURFACES: dict[str, Surface] = {
     )
 }
 
+HATS = frozenset(("closed-hat", "open-hat"))
+"""The hi-hat under a hand: the foot has to hold it."""
+
 _ALSO_CALLED = {
     **dict.fromkeys(("hihat", "hat", "highhat"), ("closed-hat", "open-hat", "hat-foot")),
     **dict.fromkeys(("kick", "kickdrum", "bassdrum", "bd"), ("bass",)),

@@ -1,6 +1,6 @@
 """The stream a line runs in: every place of its own subdivision, struck or not."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from math import lcm
 
@@ -62,6 +62,11 @@ def finest_division(parts: Sequence[int]) -> int:
 def parts_struck(line: Line) -> tuple[int, ...]:
     """For each beat, into how many parts its onsets divide it, however long the notes are written."""
     return tuple(lcm(*(place.denominator for place in places)) for places in _places(line.onsets, line.meters))
+
+
+def all_threes(parts: Collection[int]) -> bool:
+    """True where of beats divided into so many parts every divided one is in three, and one is divided."""
+    return {count for count in parts if count > 1} == {3}
 
 
 def natural_sticking(line: Line) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -11,7 +11,7 @@ from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadEr
 from kitgen.kit import KITS, Kit, Limb, Player, kit, player
 from kitgen.line import Line, parse, render
 from kitgen.make.playable import fitted
-from kitgen.make.recipe import ApplyRecipe, option_of
+from kitgen.make.recipe import OPTIONS, ApplyRecipe, option_of
 from kitgen.page import Page, Row, Tempo, elements_of
 from kitgen.page.value import USUAL_TEMPO
 from kitgen.pattern import Feel
@@ -20,10 +20,10 @@ from kitgen.time import bpm_value
 
 _USUAL_STEP, _WIDEST_STEP = 5.0, 10
 _LONGEST_LINE = 72
-_AS_GIVEN = (
-    "under", "surface", "gaps", "carry", "sticking", "half_time", "rudiment", "taps", "last", "in_triplets", "fill",
-    "phrase", "form", "land", "section", "stop_time", "against", "beats", "value", "clave",
-)  # fmt: skip
+_AS_GIVEN = tuple(
+    item.name for item in fields(Setting) if item.name in set(OPTIONS) - {"kit", "limb", "order", "player"}
+)
+"""Options a setting takes as the recipe has them."""
 _SETTINGS = (*_AS_GIVEN, "limb", "order")
 _HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 
@@ -63,12 +63,11 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
             f"{recipe.as_} writes the line in other values, and swung they would no longer sound as the line does; "
             "leave --swing away"
         )
-    rows = tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
     cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
     page = Page(
         made.title + _HANDS[setting.kit.hand] if recipe.title is None else recipe.title,
         made.instruction,
-        rows,
+        _rows(made, feel),
         tempo,
         str(recipe),
         made.notes,
@@ -85,10 +84,14 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
         allow=recipe.allow_unplayable,
     )
     settled = feel.resolved(fit.tempo.quarters)
-    rows = tuple(Row(label, with_threes_written(pattern.with_feel(settled))) for label, pattern in made.rows)
+    rows = page.rows if settled == feel else _rows(made, settled)
     page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *fit.notes))
     _check_feel(page)
     return page
+
+
+def _rows(made: Made, feel: Feel) -> tuple[Row, ...]:
+    return tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
 
 
 def _counted(asked: Tempo, made: Made) -> Tempo:
@@ -279,10 +282,20 @@ def elements_in(page: Page, on: Kit | None = None) -> tuple[str, ...]:
     return elements_of(page, ostinatos=ostinatos, application=verified_application(page))
 
 
+def recipe_of(page: Page) -> ApplyRecipe | None:
+    """The recipe a page carries; None where it carries none that can be read."""
+    try:
+        return ApplyRecipe.parse(page.recipe)
+    except KitgenError:
+        return None
+
+
 def _kit_of(page: Page) -> Kit:
     """The kit a page's recipe names, if it is built in; else the standard one, in the hands it names."""
+    recipe = recipe_of(page)
+    if recipe is None:
+        return kit("standard")
     try:
-        recipe = ApplyRecipe.parse(page.recipe)
         return kit(recipe.kit if recipe.kit in KITS else "standard", hand=recipe.hand)
     except KitgenError:
         return kit("standard")
@@ -293,9 +306,11 @@ def verified_application(page: Page) -> str | None:
 
     A recipe whose line or kit is in a file cannot be made again from its text and counts as it stands.
     """
+    recipe = recipe_of(page)
+    if recipe is None or recipe.from_file:
+        return None if recipe is None else recipe.as_
     try:
-        recipe = ApplyRecipe.parse(page.recipe)
-        same = recipe.from_file or remade(page.recipe).pattern == page.pattern
+        same = remade(page.recipe).pattern == page.pattern
     except KitgenError:
         return None
     return recipe.as_ if same else None

@@ -13,10 +13,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitgen.apply import APPLICATIONS
-from kitgen.errors import KitgenError, ReadError
+from kitgen.errors import ReadError
 from kitgen.kit import KITS, PLAYERS, Limb, Player, player, surface_of_key
-from kitgen.make.applied import elements_in
-from kitgen.make.recipe import ApplyRecipe
+from kitgen.make.applied import elements_in, recipe_of
 from kitgen.page import Page
 from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import Terms, faults
@@ -70,11 +69,8 @@ def _of_rules(page: Page, named: Player) -> Iterator[str]:
     """
     rules: tuple[str, ...] = ("crash-carried", "hat-closed")
     terms = Terms(player=named, clave=page.clave)
-    try:
-        recipe = ApplyRecipe.parse(page.recipe)
-    except KitgenError:
-        pass
-    else:
+    recipe = recipe_of(page)
+    if recipe is not None:
         if recipe.player not in PLAYERS or recipe.kit not in KITS:
             return
         rules = APPLICATIONS[recipe.as_].rules if recipe.as_ in APPLICATIONS else rules
@@ -86,13 +82,12 @@ def _of_rules(page: Page, named: Player) -> Iterator[str]:
 
 def who_plays(page: Page) -> tuple[Player, str]:
     """The player and the hand setting a page's recipe names; else a school player, set up as the feet show."""
-    try:
-        recipe = ApplyRecipe.parse(page.recipe)
+    recipe = recipe_of(page)
+    if recipe is not None:
         return player(recipe.player if recipe.player in PLAYERS else "school"), recipe.hand
-    except KitgenError:
-        feet = {(hit.limb, hit.surface) for hit in page.pattern.hits}
-        mirrored = feet & {(Limb.LF, "bass"), (Limb.RF, "hat-foot")}
-        return player("school"), "left" if mirrored else "right"
+    feet = {(hit.limb, hit.surface) for hit in page.pattern.hits}
+    mirrored = feet & {(Limb.LF, "bass"), (Limb.RF, "hat-foot")}
+    return player("school"), "left" if mirrored else "right"
 
 
 def check_midi(midi: "mido.MidiFile", path: Path, by: Player | None = None, *, judged: bool = True) -> Iterator[str]:

@@ -9,7 +9,8 @@ from kitgen.errors import RefusedError
 from kitgen.kit import Player
 from kitgen.page import Tempo
 from kitgen.pattern import Pattern
-from kitgen.pattern.playability import Finding, fastest, playability
+from kitgen.pattern.findings import Finding
+from kitgen.pattern.playability import fastest, playability
 from kitgen.time import BPM_RANGE, unit_name
 
 

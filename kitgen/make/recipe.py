@@ -123,6 +123,10 @@ class ApplyRecipe:
         return bool(self.sums)
 
 
+OPTIONS = tuple(item.name for item in fields(ApplyRecipe))
+"""The names of a recipe's fields."""
+
+
 def _quoted(word: str) -> str:
     """A word as shells on any system take it: bare or in double quotes where that is safe."""
     if _BARE.fullmatch(word):

@@ -14,65 +14,21 @@ from itertools import pairwise
 from math import floor, inf
 from typing import NamedTuple
 
-from kitgen.kit import HAND_LIMBS, Limb, Player
+from kitgen.kit import HAND_LIMBS, HATS, Limb, Player
 from kitgen.kit.places import BOUNCING, PLACES, crossed, steps
+from kitgen.pattern.findings import Finding, in_words
 from kitgen.pattern.hit import Hit, Ornament
 from kitgen.pattern.swing import played_onsets
 from kitgen.pattern.value import Pattern
-from kitgen.time import BPM_RANGE, count_name, unit_name
+from kitgen.time import BPM_RANGE, unit_name
 
 _MINUTE_MS = 60_000
 _GRACE_MS = 35
-_HELD = frozenset(("closed-hat", "open-hat"))
 _PEDALS = frozenset(("bass", "floor"))
 _FINE = 1.002
 """How near the fastest tempo is found where it has to be searched for."""
 _NEAR = 1e-6
 """Part of a limit a gap may fall short of it: rounding, not playing."""
-
-
-class Finding(NamedTuple):
-    """Something a player cannot play.
-
-    Args:
-        rule: what is broken: ``absent``, ``two``, ``few``, ``sustained``, ``travel``, ``stays``, ``single``,
-            ``rebound``, ``buzz``, ``graces``, ``crossed``, ``hat-held``, ``hat-soon`` or ``hat-left``.
-        limb: whose stroke it is.
-        onset: quarters from the start of the pattern.
-        gap: milliseconds there are; 0 where time does not matter.
-        limit: milliseconds the player needs; 0 where time does not matter.
-        words: what is wrong, with bar, count and numbers.
-        ways: ways out, the tempo that would do first if one would.
-        places: at how many places the same limb breaks the same rule.
-        part: what part of the tempo would do, where that is another than ``gap / limit``: with graces, which do not
-            slow down with it, and where a slower second stroke is a rebound; 0 where none would.
-    """
-
-    rule: str
-    limb: Limb
-    onset: Fraction
-    gap: float
-    limit: float
-    words: str
-    ways: tuple[str, ...] = ()
-    places: int = 1
-    part: float | None = None
-
-    @property
-    def share(self) -> float:
-        """What part of the tempo would do, less than 1; 0 where no tempo would."""
-        if self.part is not None:
-            return self.part
-        return self.gap / self.limit if self.limit else 0.0
-
-    @property
-    def what(self) -> str:
-        """What is wrong, without the ways out, and at how many places."""
-        more = self.places - 1
-        return self.words + (f" (and at {more} more place{'s' if more > 1 else ''})" if more else "")
-
-    def __str__(self) -> str:
-        return f"{self.what}; {', or '.join(self.ways)}"
 
 
 class _Worst(NamedTuple):
@@ -104,7 +60,10 @@ def playability(
     if not pattern.hits:
         return ()
     look = _Look(pattern, player, pace, hand, loops=loops)
-    said = [look.said(found)._replace(places=len(onsets)) for found, onsets in look.worst().values()]
+    said = [
+        in_words(found, player, pattern.meters, look.slower(found))._replace(places=len(onsets))
+        for found, onsets in look.worst().values()
+    ]
     return tuple(sorted(said, key=lambda found: (found.onset, found.limb, found.rule)))
 
 
@@ -163,9 +122,9 @@ class _Look:
             moves, _ = played_onsets(pattern, tempo_bpm=pace)
             onsets = [moves[at] for at in onsets]
         self.span = float(pattern.span) * self.ms
-        self.at = [at.numerator / at.denominator * self.ms for at in onsets]
+        when = [at.numerator / at.denominator * self.ms for at in onsets]
         self.limbs: dict[Limb, list[_Stroke]] = {}
-        for ms, hit in zip(self.at, pattern.hits, strict=True):
+        for ms, hit in zip(when, pattern.hits, strict=True):
             self.limbs.setdefault(hit.limb, []).append(_Stroke(ms, hit.surface, hit))
         self.times = {limb: [stroke.ms for stroke in own] for limb, own in self.limbs.items()}
         self.slowed: dict[float, dict[tuple[str, Limb], _Worst]] = {}
@@ -231,7 +190,7 @@ class _Look:
 
     def _of_hats(self) -> Iterator[Finding]:
         """The foot that holds the hi-hat: it cannot stamp under a hand on it, nor leave it for another pedal."""
-        struck = [stroke for limb in HAND_LIMBS for stroke in self.limbs.get(limb, ()) if stroke.surface in _HELD]
+        struck = [stroke for limb in HAND_LIMBS for stroke in self.limbs.get(limb, ()) if stroke.surface in HATS]
         if not struck:
             return
         held = {stroke.ms for stroke in struck}
@@ -427,32 +386,12 @@ class _Look:
                 part = _part(times[end] - now, rates.sustained * gaps, stroke, own[end % size])
                 yield _found("sustained", stroke, (times[end] - now) / gaps, rates.sustained, part)
 
-    # ---- words -------------------------------------------------------------------------------------------------------
+    # ---- ways out ----------------------------------------------------------------------------------------------------
 
-    def said(self, found: Finding) -> Finding:
-        """A finding in words."""
-        where = count_name(self.pattern.meters, found.onset)
-        limb, need = found.limb, f"{self.player.words} needs {found.limit:.0f}"
-        what, ways = _WORDS[found.rule]
-        if found.limit:
-            what = _TIMED.get(found.rule, what)
-        sentence = what.format(
-            limb=f"{limb.words} ({limb.name})",
-            other=f"{limb.mirrored.words} ({limb.mirrored.name})",
-            surface=found.words,
-            gap=f"{found.gap:.0f}",
-            need=need,
-            name=self.player.words,
-        )
-        outs = [self._slower(found)] if found.limit else []
-        outs += ways if limb.is_hand else _FOOT_WAYS.get(found.rule, ways)
-        if not self.player.plays(limb.mirrored):
-            outs = [way for way in outs if "{other}" not in way]
-        outs = [way.format(other=limb.mirrored.words, surface=found.words) for way in outs if way]
-        outs = outs or ["leave a stroke out"]
-        return found._replace(words=f"{where}: {sentence}", ways=tuple(outs))
-
-    def _slower(self, found: Finding) -> str:
+    def slower(self, found: Finding) -> str:
+        """The way out by tempo, in words; empty where no tempo would do."""
+        if not found.limit:
+            return ""
         unit = self.pattern.meters.bars[0].meter.tempo_unit
         bpm = floor(self.pace * found.share / float(unit) + _NEAR)
         while _bends(self.pattern) and bpm >= BPM_RANGE[0]:
@@ -504,43 +443,3 @@ def _part(gap: float, limit: float, first: _Stroke, last: _Stroke) -> float | No
             return 0.0
         slower = slower * 2 if grows < _NEAR else slower + (limit - now) / grows
     return 1 / slower
-
-
-_OTHER = "give a stroke of them to the {other}"
-_WORDS: dict[str, tuple[str, list[str]]] = {
-    "absent": ("the {limb} would play {surface}, and that limb of {name} does not play", ["give it to the {other}"]),
-    "two": ("the {limb} has {gap} ms between two strokes on {surface}; {need}", [_OTHER]),
-    "few": ("the {limb} has {gap} ms a stroke for three or four in a row; {need}", [_OTHER]),
-    "sustained": ("the {limb} has {gap} ms a stroke for a bar or more; {need}", [_OTHER]),
-    "travel": ("the {limb} has {gap} ms from {surface}; {need}", [_OTHER, "stay on one surface"]),
-    "stays": (
-        "the {limb} would move to {surface}, and that limb of {name} stays on one surface",
-        ["give it to the {other}", "keep to one surface with --surface"],
-    ),
-    "single": ("a {surface}, and the {limb} of {name} plays single strokes only",
-               ["leave the ornament out"]),
-    "rebound": ("a drag on {surface} needs a bounce of the {limb}, which {name} has not yet",
-                ["make it a flam", "leave it out"]),
-    "buzz": ("the buzz of the {limb} on {surface} has {gap} ms of room; {need}", ["leave the buzz out"]),
-    "graces": ("the graces on {surface} are for the {other}, and that limb of {name} does not play",
-               ["leave them out"]),
-    "crossed": ("the hands cross too far, {limb} on {surface}", ["let the {other} play it", "choose a nearer surface"]),
-    "hat-held": ("the {limb} strikes the hat under a hand on it, which it has to hold",
-                 ["move the hand to the ride", "rest the foot"]),
-    "hat-soon": ("the {limb} stamps the hat {gap} ms after a hand stroke on it; {need}",
-                 ["move the hand to the ride"]),
-    "hat-left": ("the {limb} plays {surface} and cannot hold the hat under the hand on it",
-                 ["move the hand to the ride", "give {surface} to the {other}"]),
-}  # fmt: skip
-_TIMED = {
-    "crossed": "the hands cross too far in {gap} ms, {limb} on {surface}; {need}",
-    "hat-left": "the {limb} plays {surface} {gap} ms from a hand stroke on the hat, which it has to hold; {need}",
-}
-"""What is said where a slower tempo would do."""
-_FOOT_WAYS: dict[str, list[str]] = {
-    "two": ["leave one of them out", "give it to a hand"],
-    "few": ["leave one of them out", "give it to a hand"],
-    "sustained": ["leave some of them out", "give the line to a hand"],
-    "travel": ["leave one of them out"],
-    "absent": ["leave it out", "give it to the {other}"],
-}

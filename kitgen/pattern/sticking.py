@@ -25,7 +25,7 @@ from math import lcm
 from typing import NamedTuple
 
 from kitgen.errors import PatternError
-from kitgen.kit import PLAYERS, SURFACES, Limb, Player
+from kitgen.kit import HATS, PLAYERS, SURFACES, Limb, Player
 from kitgen.kit.places import BOUNCING, PLACES, crossed, side_of, steps
 from kitgen.line.stream import natural_hands
 from kitgen.pattern.hit import Hit, Level, Ornament
@@ -37,9 +37,8 @@ _CANNOT = 1000
 _NEAR_US = 2
 """Microseconds a gap may fall short of a limit: rounding, not playing."""
 _NEVER = -1
-_HATS = frozenset(("closed-hat", "open-hat"))
-_TIME = _HATS | {"ride", "ride-bell"}
-_ACROSS = {label: 9 if row.rings == "long" else 1 for label, row in SURFACES.items()} | dict.fromkeys(_HATS, 5)
+_TIME = HATS | {"ride", "ride-bell"}
+_ACROSS = {label: 9 if row.rings == "long" else 1 for label, row in SURFACES.items()} | dict.fromkeys(HATS, 5)
 """What it costs to reach a surface across the kit, by its label: a cymbal more than a drum."""
 _AGAINST_LEAD = (3, 4)
 """Right where left is natural, and left where right is."""
@@ -449,7 +448,7 @@ class _Costs:
         """The hand that keeps time at an event, if one does."""
         for touch in way:
             if touch is not None and touch.surface in _TIME:
-                return int(self.open and touch.surface in _HATS)
+                return int(self.open and touch.surface in HATS)
         return None
 
     def of(self, side: int, touch: _Touch, *, alone: bool, natural: int) -> _Reasons:
@@ -463,7 +462,7 @@ class _Costs:
         if alone and natural != side:
             found.append(("lead", _AGAINST_LEAD[side]))
         where = side_of(touch.surface)
-        if touch.surface in _HATS:
+        if touch.surface in HATS:
             where = -1 if self.open else 1
         if where and (where > 0) != (side == 0):
             found.append(("reach", _ACROSS[touch.surface]))
@@ -526,7 +525,7 @@ class _Costs:
             return []
         if crossed(right, left):
             return [("crossing", _CANNOT if gap < self.near - _NEAR_US else _CROSSED)]
-        past = PLACES[left][0] - PLACES[right][0] > _PAST_CM and right not in _HATS
+        past = PLACES[left][0] - PLACES[right][0] > _PAST_CM and right not in HATS
         return [("crossing", _PAST)] if past else []
 
     def before_grace(self, side: int, touch: _Touch, was: _Touch, gap: int) -> _Reasons:

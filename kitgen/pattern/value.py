@@ -4,11 +4,11 @@ Conventions: quarters, exact. A pattern is canonical: hits sorted by onset then 
 so equal music compares equal and hashes the same.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
-from math import lcm
+from math import gcd, lcm
 
 from kitgen.errors import ClashError, FeelError, PatternError
 from kitgen.kit import Limb
@@ -202,6 +202,16 @@ def common_span(first: Fraction, second: Fraction) -> Fraction:
     """
     down = lcm(first.denominator, second.denominator)
     return Fraction(lcm(int(first * down), int(second * down)), down)
+
+
+def common_grid(lengths: Collection[Fraction]) -> Fraction:
+    """The longest length that goes a whole number of times into all of these.
+
+    >>> common_grid([Fraction(3, 4), Fraction(1, 2)])
+    Fraction(1, 4)
+    """
+    down = lcm(*(length.denominator for length in lengths))
+    return Fraction(gcd(*(int(length * down) for length in lengths)), down)
 
 
 def _keys(hits: tuple[Hit, ...]) -> list[int]:

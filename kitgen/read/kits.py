@@ -4,12 +4,13 @@ Keys: ``name``; ``surfaces``, a list of labels; optionally ``hand`` (right, left
 MIDI keys by label for instruments that do not follow General MIDI.
 """
 
-import hashlib
 from pathlib import Path
 
 from kitgen.errors import KitgenError, OptionError, ReadError, UnknownNameError
 from kitgen.kit import KITS, Kit, kit
+from kitgen.read.toml_files import is_file, values_of, words_of
 
+_WHAT = "a kit"
 _KEYS = ("name", "surfaces", "hand", "keys")
 
 
@@ -23,7 +24,7 @@ def kit_named(given: str, *, hand: str | None = None) -> Kit:
     Raises:
         UnknownNameError: no such kit; ReadError: a file that is no kit.
     """
-    if not given.lower().endswith(".toml"):
+    if not is_file(given):
         if given not in KITS:
             raise UnknownNameError("kit", given, [*KITS, "FILE.toml"])
         return kit(given, hand=hand or "right")
@@ -32,17 +33,7 @@ def kit_named(given: str, *, hand: str | None = None) -> Kit:
 
 def kit_words(given: str) -> tuple[str, tuple[str, ...]]:
     """How a kit is named in a recipe, its name or its file's, and the file's name and hash if it is in one."""
-    path = Path(given)
-    if path.suffix.lower() != ".toml":
-        return given, ()
-    return path.name, (f"{path.name} sha256:{hashlib.sha256(_bytes_of(path)).hexdigest()}",)
-
-
-def _bytes_of(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
-        raise ReadError(f"{path}: {getattr(error, 'strerror', None) or error}; a kit is a TOML file") from error
+    return words_of(given, _WHAT)
 
 
 def read_kit(path: Path, *, hand: str | None = None) -> Kit:
@@ -51,12 +42,7 @@ def read_kit(path: Path, *, hand: str | None = None) -> Kit:
     Raises:
         ReadError: names the file and what is wrong in it.
     """
-    import tomllib  # slow to load, and most commands name no kit file
-
-    try:
-        values = tomllib.loads(_bytes_of(path).decode("utf-8-sig"))
-    except (ValueError, RecursionError) as error:
-        raise ReadError(f"{path}: {error}; a kit is a TOML file") from error
+    values = values_of(path, _WHAT)
     try:
         for key in values:
             if key not in _KEYS:

@@ -7,7 +7,6 @@ any of ``absent`` (``true``), ``slow`` (``true`` for half as long again, or how 
 (``true``) and ``travel`` (``false`` for a limb that stays on one surface).
 """
 
-import hashlib
 import math
 from collections.abc import Mapping
 from pathlib import Path
@@ -16,7 +15,9 @@ from typing import Any
 from kitgen.errors import KitError, KitgenError, OptionError, ReadError, UnknownNameError
 from kitgen.kit import PLAYERS, Limb, LimbProfile, Player, Rates, player
 from kitgen.kit.players import SLOW
+from kitgen.read.toml_files import is_file, values_of, words_of
 
+_WHAT = "a player"
 _KEYS = ("name", "level", "hand", "foot", "travel", "limbs")
 _RATES = ("sustained", "few", "two", "rebound")
 _WAYS = ("next-drum", "across")
@@ -46,7 +47,7 @@ def player_named(given: str) -> Player:
     Raises:
         UnknownNameError: no such player; ReadError: a file that is no player.
     """
-    return read_player(Path(given)) if _is_file(given) else player(given)
+    return read_player(Path(given)) if is_file(given) else player(given)
 
 
 def player_words(given: str) -> tuple[str, tuple[str, ...]]:
@@ -55,10 +56,7 @@ def player_words(given: str) -> tuple[str, tuple[str, ...]]:
     Raises:
         ReadError: a file that cannot be read.
     """
-    if not _is_file(given):
-        return given, ()
-    path = Path(given)
-    return path.name, (f"{path.name} sha256:{hashlib.sha256(_bytes_of(path)).hexdigest()}",)
+    return words_of(given, _WHAT)
 
 
 def read_player(path: Path) -> Player:
@@ -67,29 +65,11 @@ def read_player(path: Path) -> Player:
     Raises:
         ReadError: names the file, the key and what is allowed.
     """
-    import tomllib  # slow to load, and most commands name no player file
-
-    try:
-        values = tomllib.loads(_bytes_of(path).decode("utf-8-sig"))
-    except RecursionError as error:
-        raise ReadError(f"{path}: tables in tables without end; a player is a short TOML file") from error
-    except ValueError as error:
-        raise ReadError(f"{path}: {error}; a player is a TOML file") from error
+    values = values_of(path, _WHAT)
     try:
         return _player_of(values, path.stem)
     except KitgenError as error:
         raise ReadError(f"{path}: {error}") from error
-
-
-def _is_file(given: str) -> bool:
-    return given.lower().endswith(".toml")
-
-
-def _bytes_of(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
-        raise ReadError(f"{path}: {getattr(error, 'strerror', None) or error}; a player is a TOML file") from error
 
 
 def _player_of(values: Mapping[str, Any], stem: str) -> Player:

@@ -10,13 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitgen.apply import APPLICATIONS, OSTINATOS, Made, Setting, apply, fitted_ostinato, in_limb, pass_linear
-from kitgen.apply.groove import backbeats
-from kitgen.apply.layers import grid_of, parts_struck
 from kitgen.errors import RefusedError
 from kitgen.kit import Limb, kit
 from kitgen.line import Line
+from kitgen.line.stream import grid_of, parts_struck
 from kitgen.pattern import Hit, Level, Pattern, mirror, project, project_line
-from kitgen.time import Meters
+from kitgen.time import Meters, backbeats
 from tests.apply.lines import SETTINGS, dressed_lines
 from tests.strategies import whole_maps
 

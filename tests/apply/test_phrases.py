@@ -16,9 +16,9 @@ from kitgen.apply import OSTINATOS, Made, Setting, apply, fitted_ostinato
 from kitgen.apply.fill import phrased
 from kitgen.apply.setting import FILLS, LANDINGS, SECTIONS, SWUNG
 from kitgen.apply.solo import usual_feet
-from kitgen.apply.timekeeping import HATS, in_threes, kept_time, plain_time, ride_time
+from kitgen.apply.timekeeping import in_threes, kept_time, plain_time, ride_time
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import HAND_LIMBS, HANDS, PLAYERS, Kit, Limb, LimbProfile, kit
+from kitgen.kit import HAND_LIMBS, HANDS, HATS, PLAYERS, Kit, Limb, LimbProfile, kit
 from kitgen.line import Line, Mark, Note, parse
 from kitgen.pattern import EVEN, Hit, Level, Pattern, parse_rows, project, project_line
 from kitgen.time import Meter, Meters

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from kitgen.apply import APPLICATIONS, apply
 from kitgen.apply.losses import Loss
 from kitgen.apply.setting import Made, Setting
-from kitgen.apply.stand_ins import BASS_IN_HAND, HATS, LIMB_RULES, STAND_INS, candidates, listed, stand_in
+from kitgen.apply.stand_ins import BASS_IN_HAND, LIMB_RULES, STAND_INS, candidates, listed, stand_in
 from kitgen.apply.substitute import revoiced, revoiced_pattern
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import HANDS, KITS, PLAYERS, SURFACES, Kit, Limb, LimbProfile, Player, kit
+from kitgen.kit import HANDS, HATS, KITS, PLAYERS, SURFACES, Kit, Limb, LimbProfile, Player, kit
 from kitgen.kit.places import steps
 from kitgen.line import Line, parse
 from kitgen.pattern import Hit, Level, Ornament, Pattern, mirror, orchestrate, parse_rows

@@ -4,7 +4,8 @@ from functools import partial
 
 from kitgen.kit import Limb, player
 from kitgen.pattern import Hit, Pattern
-from kitgen.pattern.playability import Finding, playability
+from kitgen.pattern.findings import Finding
+from kitgen.pattern.playability import playability
 from kitgen.pattern.sticking import stick
 from kitgen.write.midi import loop
 from tests.bench.floors import mido_making

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from kitgen.kit import PLAYERS, Limb, LimbProfile, Player
 from kitgen.kit.places import PLACES
 from kitgen.pattern import EVEN, Feel, Hit, Ornament, Pattern, parse_rows
-from kitgen.pattern.playability import Finding, fastest, playability
+from kitgen.pattern.findings import Finding
+from kitgen.pattern.playability import fastest, playability
 from kitgen.time import BPM_RANGE, Meter, Meters
 from tests.strategies import any_meters, fewer, patterns, swinging_patterns, swings, whole_maps
 

@@ -1,70 +1,60 @@
 """Every application, in teaching order: one line each."""
 
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from importlib import import_module
 
-from kitgen.apply import (
-    against,
-    before,
-    between,
-    displace,
-    figures,
-    fill,
-    groove,
-    hands,
-    hip_hop,
-    latin,
-    limb,
-    linear,
-    long_short,
-    no_kit,
-    over,
-    over_bar,
-    roles,
-    rudiment,
-    solo,
-    split,
-    stream,
-    subdivide,
-    swing,
-    trade,
-    value,
-)
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.apply.substitute import revoiced
 from kitgen.errors import KitError, PatternError, RefusedError, UnknownNameError
 from kitgen.kit import SURFACES, Kit
 from kitgen.line import Line
 
-APPLICATIONS: dict[str, Application] = {
-    item.name: item
-    for item in (
-        before.APPLICATION,
-        no_kit.APPLICATION,
-        limb.APPLICATION,
-        roles.APPLICATION,
-        hands.APPLICATION,
-        rudiment.APPLICATION,
-        stream.APPLICATION,
-        linear.APPLICATION,
-        split.APPLICATION,
-        long_short.APPLICATION,
-        between.APPLICATION,
-        over.APPLICATION,
-        groove.APPLICATION,
-        swing.APPLICATION,
-        hip_hop.APPLICATION,
-        latin.APPLICATION,
-        fill.APPLICATION,
-        solo.APPLICATION,
-        trade.APPLICATION,
-        figures.APPLICATION,
-        displace.APPLICATION,
-        over_bar.APPLICATION,
-        subdivide.APPLICATION,
-        against.APPLICATION,
-        value.APPLICATION,
-    )
-}
+_NAMES = (
+    "alone",
+    "no-kit",
+    "limb",
+    "roles",
+    "hands",
+    "rudiment",
+    "stream",
+    "linear",
+    "split",
+    "long-short",
+    "between",
+    "over",
+    "groove",
+    "swing",
+    "hip-hop",
+    "latin",
+    "fill",
+    "solo",
+    "trade",
+    "figures",
+    "displace",
+    "over-bar",
+    "subdivide",
+    "against",
+    "value",
+)
+
+
+class _Applications(Mapping[str, Application]):
+    """Applications by name; the file of each, which is called like it, is loaded when it is first asked for."""
+
+    def __getitem__(self, name: str) -> Application:
+        if name not in _NAMES:
+            raise KeyError(name)
+        found: Application = import_module(f"kitgen.apply.{name.replace('-', '_')}").APPLICATION
+        return found
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_NAMES)
+
+    def __len__(self) -> int:
+        return len(_NAMES)
+
+
+APPLICATIONS: Mapping[str, Application] = _Applications()
 
 
 def application(name: str) -> Application:
@@ -96,4 +86,8 @@ def apply(line: Line, name: str, setting: Setting | None = None) -> Made:
         made = chosen.make(line, full)
     except (PatternError, KitError) as error:
         raise RefusedError(f"{name} would not be playable: {error}") from error
+    if own.surfaces == full.kit.surfaces and not setting.player.limbs:
+        return made
+    from kitgen.apply.substitute import revoiced  # most pages are for a full kit and four plain limbs
+
     return revoiced(made, own, setting.player)

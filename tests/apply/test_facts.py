@@ -4,13 +4,12 @@ from fractions import Fraction
 
 import pytest
 
-from kitgen.apply import Setting, apply, pass_linear
-from kitgen.apply.groove import backbeats
+from kitgen.apply import APPLICATIONS, Setting, apply, pass_linear
 from kitgen.apply.hands import natural_sticking
 from kitgen.kit import Limb, kit
 from kitgen.line import Line, Mark, Note, parse
 from kitgen.pattern import Level, Ornament, Pattern, parse_rows, project
-from kitgen.time import Meter, Meters
+from kitgen.time import Meter, Meters, backbeats
 
 F = Fraction
 
@@ -251,3 +250,10 @@ def test_the_line_alone() -> None:
     assert whole("1 & 2 3 4", "alone") == rows("RH clap xx x. x. x.; RF floor x. x. x. x.")
     assert whole("1 la 2", "alone", meter="6/8") == rows("RH clap xx. x..; RF floor x.. x..", "6/8")
     assert whole("x x", "alone", Setting(surface="snare"), meter="2/4") == rows("RH snare x x; RF bass x x", "2/4")
+
+
+def test_files_are_called_like_their_applications() -> None:
+    """What the registry finds under a name is the application of that name; no other name is in it."""
+    assert [APPLICATIONS[name].name for name in APPLICATIONS] == list(APPLICATIONS)
+    assert len(APPLICATIONS) == 25
+    assert "layers" not in APPLICATIONS

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from kitgen.apply import APPLICATIONS
 from kitgen.errors import ReadError
 from kitgen.kit import KITS, PLAYERS, Limb, Player, player, surface_of_key
+from kitgen.make.again import recipe_in
 from kitgen.make.applied import elements_in, recipe_of
 from kitgen.page import Page
 from kitgen.pattern.playability import playability
@@ -82,9 +83,10 @@ def _of_rules(page: Page, named: Player) -> Iterator[str]:
 
 def who_plays(page: Page) -> tuple[Player, str]:
     """The player and the hand setting a page's recipe names; else a school player, set up as the feet show."""
-    recipe = recipe_of(page)
+    recipe = recipe_in(page.recipe)
     if recipe is not None:
-        return player(recipe.player if recipe.player in PLAYERS else "school"), recipe.hand
+        named, hand = getattr(recipe, "player", "school"), getattr(recipe, "hand", "right")
+        return player(named if named in PLAYERS else "school"), hand or "right"
     feet = {(hit.limb, hit.surface) for hit in page.pattern.hits}
     mirrored = feet & {(Limb.LF, "bass"), (Limb.RF, "hat-foot")}
     return player("school"), "left" if mirrored else "right"

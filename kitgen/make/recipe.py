@@ -1,13 +1,15 @@
-"""The recipe of an applied line: a command line in canonical form that makes the page again.
+"""Recipes: a command line in canonical form that makes a page again.
 
-Canonical: the command, the line itself as boxes (or its file's name), every option that is not at its default in one
-fixed order, and, as a comment a shell reads over, the version and the SHA-256 of each file named. Options that change
-no note (where to write, overwriting, jobs, printing) are left out.
+Canonical: the command, its argument (a line itself as boxes, or a file's name), every option that is not at its
+default in one fixed order, and, as a comment a shell reads over, the version and the SHA-256 of each file named.
+Options that change no note (where to write, overwriting, jobs, printing) are left out.
 """
 
 import re
 import shlex
-from dataclasses import dataclass, fields
+from collections.abc import Mapping
+from dataclasses import MISSING, Field, dataclass, fields
+from typing import Any, ClassVar, Self
 
 from kitgen import __version__
 from kitgen.errors import ReadError
@@ -19,12 +21,104 @@ _AFTER_A_SUM = re.compile(r"(?<= sha256:[0-9a-f]{64}), ")
 
 
 @dataclass(frozen=True, kw_only=True)
-class ApplyRecipe:
-    """Everything that shapes a page of ``kitgen apply``; field names are option names.
+class Recipe:
+    """What shapes the pages of one command; field names are option names.
 
-    ``line`` is canonical text, or the name of the file it is from; ``sums`` are ``NAME sha256:HASH`` of the files
-    named.
+    A command's recipe is a subclass: ``command`` is its name, ``argument`` the field that stands without an option,
+    and every other field an option with its default. ``sums`` are ``NAME sha256:HASH`` of the files named.
     """
+
+    command: ClassVar[str]
+    argument: ClassVar[str | None] = None
+
+    sums: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        words = ["kitgen", self.command]
+        if self.argument is not None:
+            words.append(_quoted(getattr(self, self.argument)))
+        for item in self._options().values():
+            value = getattr(self, item.name)
+            if value != item.default:
+                words.append(option_of(item.name) + ("" if value is True else f" {_quoted(str(value))}"))
+        return " ".join(words) + _COMMENT + ", ".join((__version__, *self.sums))
+
+    @classmethod
+    def parse(cls, text: str) -> Self:
+        """Read a recipe back.
+
+        Raises:
+            ReadError: no recipe of this command, or of another version.
+        """
+        words, sums = _words_of(text)
+        start = 2 if cls.argument is None else 3
+        if len(words) < start or words[:2] != ["kitgen", cls.command]:
+            raise ReadError(f"no recipe of 'kitgen {cls.command}': {text!r}")
+        values: dict[str, Any] = {"sums": sums}
+        if cls.argument is not None:
+            values[cls.argument] = words[2]
+        known = cls._options()
+        rest = iter(words[start:])
+        for word in rest:
+            item = known.get(word)
+            if item is None:
+                raise ReadError(f"the recipe {text!r} has an unknown option {word!r}")
+            if isinstance(item.default, bool):
+                values[item.name] = True
+                continue
+            try:
+                value = next(rest)
+                values[item.name] = int(value) if "int" in str(item.type) else value
+            except (StopIteration, ValueError):
+                raise ReadError(f"the recipe {text!r} gives {word} no value it can take") from None
+        for option, item in known.items():
+            if item.default is MISSING and item.name not in values:
+                raise ReadError(f"the recipe {text!r} lacks {option}, without which it makes nothing")
+        return cls(**values)
+
+    @classmethod
+    def _options(cls) -> Mapping[str, Field[Any]]:
+        """The fields that are options, by their option."""
+        return {option_of(item.name): item for item in fields(cls) if item.name not in ("sums", cls.argument)}
+
+    @property
+    def from_file(self) -> bool:
+        """True if anything it takes is in a file."""
+        return bool(self.sums)
+
+
+def command_of(text: str) -> str:
+    """The command a recipe is of; empty if it is of none."""
+    words = text.split(maxsplit=2)
+    return words[1] if len(words) > 1 and words[0] == "kitgen" else ""
+
+
+def _words_of(text: str) -> tuple[list[str], tuple[str, ...]]:
+    """A recipe's words, and the sums of its files.
+
+    Raises:
+        ReadError: quotes that do not close, or another version's recipe.
+    """
+    command, _, comment = text.rpartition(_COMMENT)
+    version, _, files = comment.partition(", ")
+    try:
+        words = shlex.split(command)
+    except ValueError as error:
+        raise ReadError(f"cannot read the recipe {text!r}: {error}") from None
+    if words[:1] == ["kitgen"] and version != __version__:
+        raise ReadError(f"this recipe is of version {version}, this is {__version__}; make it with that version")
+    return words, tuple(_AFTER_A_SUM.split(files)) if files else ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ApplyRecipe(Recipe):
+    """Everything that shapes a page of ``kitgen apply``.
+
+    ``line`` is canonical text, or the name of the file it is from.
+    """
+
+    command: ClassVar[str] = "apply"
+    argument: ClassVar[str | None] = "line"
 
     line: str
     as_: str
@@ -70,57 +164,6 @@ class ApplyRecipe:
     seed: int = 0
     repeats: int | None = None
     title: str | None = None
-    sums: tuple[str, ...] = ()
-
-    def __str__(self) -> str:
-        words = ["kitgen apply", _quoted(self.line)]
-        for item in fields(self)[1:-1]:
-            value = getattr(self, item.name)
-            if value != item.default:
-                words.append(option_of(item.name) + ("" if value is True else f" {_quoted(str(value))}"))
-        return " ".join(words) + _COMMENT + ", ".join((__version__, *self.sums))
-
-    @classmethod
-    def parse(cls, text: str) -> "ApplyRecipe":
-        """Read a recipe back.
-
-        Raises:
-            ReadError: no recipe of ``kitgen apply``, or of another version.
-        """
-        command, _, comment = text.rpartition(_COMMENT)
-        version, _, files = comment.partition(", ")
-        sums = _AFTER_A_SUM.split(files) if files else []
-        try:
-            words = shlex.split(command)
-        except ValueError as error:
-            raise ReadError(f"cannot read the recipe {text!r}: {error}") from None
-        if len(words) < 3 or words[:2] != ["kitgen", "apply"]:
-            raise ReadError(f"no recipe of 'kitgen apply': {text!r}")
-        if version != __version__:
-            raise ReadError(f"this recipe is of version {version}, this is {__version__}; make it with that version")
-        known = {option_of(item.name): item for item in fields(cls)[1:-1]}
-        values: dict[str, object] = {"line": words[2], "sums": tuple(sums)}
-        rest = iter(words[3:])
-        for word in rest:
-            item = known.get(word)
-            if item is None:
-                raise ReadError(f"the recipe {text!r} has an unknown option {word!r}")
-            if isinstance(item.default, bool):
-                values[item.name] = True
-                continue
-            try:
-                value = next(rest)
-                values[item.name] = int(value) if "int" in str(item.type) else value
-            except (StopIteration, ValueError):
-                raise ReadError(f"the recipe {text!r} gives {word} no value it can take") from None
-        if "as_" not in values:
-            raise ReadError(f"the recipe {text!r} names no application; --as says which")
-        return cls(**values)  # type: ignore[arg-type]  # values were made from the fields' own types just above
-
-    @property
-    def from_file(self) -> bool:
-        """True if the line or the kit is in a file."""
-        return bool(self.sums)
 
 
 OPTIONS = tuple(item.name for item in fields(ApplyRecipe))

@@ -63,15 +63,35 @@ _SLOWEST_QUARTERS = 60_000_000 / 0xFFFFFF  # a MIDI file holds the microseconds 
 assert BPM_RANGE[0] <= min(USUAL_TEMPO) <= max(USUAL_TEMPO) <= BPM_RANGE[1]
 
 
+_MOST_TIMES = 64
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A labelled pattern of a page; space around the label is taken off."""
+    """A labelled pattern of a page; space around the label is taken off.
+
+    Args:
+        label: says what it is, one line.
+        pattern: its notes, once through.
+        times: how many times it is played before the page goes on; it is printed once.
+
+    Raises:
+        PatternError: played no time, or more often than a page holds.
+    """
 
     label: str
     pattern: Pattern
+    times: int = 1
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "label", self.label.strip())
+        if not 1 <= self.times <= _MOST_TIMES:
+            raise PatternError(f"row {self.label!r} is played {self.times} times; a row is played 1 to {_MOST_TIMES}")
+
+    @property
+    def played(self) -> Pattern:
+        """The pattern as many times as it is played."""
+        return self.pattern if self.times == 1 else self.pattern * self.times
 
 
 @dataclass(frozen=True)
@@ -88,6 +108,9 @@ class Page:
         count_quarters: number the quarters instead of the meter's beats.
         clave: ``3-2``, ``2-3`` or None.
         line: the line the page is made of, in boxes with its true lengths; empty where it is too long to print.
+        kernels: short patterns to loop apart from the rows; printed, not in the MIDI files.
+        heading: the teacher's own heading, such as school, class and date.
+        grading: what a review page is graded for; empty on other pages.
 
     Raises:
         PatternError: no rows, a row of nothing, one of several rows that ends inside a bar, two feels, or a text of
@@ -103,44 +126,52 @@ class Page:
     count_quarters: bool = False
     clave: str | None = field(default=None)
     line: str = ""
+    kernels: tuple[Row, ...] = ()
+    heading: str = ""
+    grading: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
+        for name in ("title", "instruction", "recipe", "line", "heading"):
+            object.__setattr__(self, name, getattr(self, name).strip())
+        for name in ("notes", "grading"):
+            object.__setattr__(self, name, tuple(text.strip() for text in getattr(self, name) if text.strip()))
+        self._check_rows()
+        self._check_texts()
+
+    def _check_rows(self) -> None:
         if not self.rows:
             raise PatternError(f"page {self.title!r} has no rows; a page has at least one")
-        for row in self.rows:
+        for row in (*self.rows, *self.kernels):
             if not row.pattern.span:
                 raise PatternError(f"row {row.label!r} of page {self.title!r} lasts nothing")
-            if len(self.rows) > 1 and not row.pattern.meters.whole:
+            if (len(self.rows) > 1 or row.times > 1) and not row.pattern.meters.whole:
                 raise PatternError(
                     f"row {row.label!r} of page {self.title!r} ends inside a bar; where there are several rows, "
                     "each is whole bars"
                 )
-        if len({row.pattern.feel for row in self.rows}) > 1:
+        if len({row.pattern.feel for row in (*self.rows, *self.kernels)}) > 1:
             raise PatternError(f"page {self.title!r} mixes feels; one feel a page")
-        for name in ("title", "instruction", "recipe", "line"):
-            object.__setattr__(self, name, getattr(self, name).strip())
-        object.__setattr__(self, "notes", tuple(note.strip() for note in self.notes if note.strip()))
-        for text in (
-            self.title,
-            self.instruction,
-            self.recipe,
-            self.line,
-            *self.notes,
-            *(row.label for row in self.rows),
-        ):
+
+    def _check_texts(self) -> None:
+        labels = (row.label for row in (*self.rows, *self.kernels))
+        texts = (self.title, self.instruction, self.recipe, self.line, self.heading)
+        for text in (*texts, *self.notes, *self.grading, *labels):
             if len(text.splitlines()) > 1:
-                raise PatternError(f"a title, label, note or recipe is one line: {text!r}")
+                raise PatternError(f"a title, heading, label, note or recipe is one line: {text!r}")
+        if criterion := next((text for text in self.grading if ";" in text), None):
+            raise PatternError(f"what a page is graded for has no semicolon in it: {criterion!r}")
 
     @cached_property
     def pattern(self) -> Pattern:
-        """The rows one after the other; where there are several, what is held past its row's end is cut there."""
+        """The rows as they are played, one after the other; where several, what is held past its row's end is cut."""
         if len(self.rows) == 1:
-            return self.rows[0].pattern
+            return self.rows[0].played
         hits, meters = list[Hit](), Meters()
         for row in self.rows:
-            start, span = meters.span, row.pattern.span
-            hits += [_within(hit, span).at(hit.onset + start) for hit in row.pattern.hits]
-            meters += row.pattern.meters
+            played = row.played
+            start, span = meters.span, played.span
+            hits += [_within(hit, span).at(hit.onset + start) for hit in played.hits]
+            meters += played.meters
         return Pattern(tuple(hits), meters, self.feel)
 
     @property
@@ -159,10 +190,10 @@ class Page:
         return slug_of(self.title)
 
     def row_bars(self) -> tuple[tuple[Row, int, int], ...]:
-        """Each row with its first bar (from 1) and how many bars it has."""
+        """Each row with its first bar (from 1) and how many bars it is played."""
         placed, first = [], 1
         for row in self.rows:
-            bars = len(row.pattern.meters.bars)
+            bars = len(row.pattern.meters.bars) * row.times
             placed.append((row, first, bars))
             first += bars
         return tuple(placed)

@@ -1,6 +1,7 @@
 """A page of text, as :mod:`kitgen.write.text` writes it, or bare box rows, back into a page."""
 
 import re
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from kitgen.errors import KitgenError, ReadError
@@ -10,6 +11,7 @@ from kitgen.time import Meter, unit_name
 
 _HEADS = (
     "title",
+    "heading",
     "do",
     "meter",
     "tempo",
@@ -21,8 +23,16 @@ _HEADS = (
     "letters",
     "midi keys",
     "recipe",
+    "grading",
     "row",
+    "play",
+    "kernel",
+    "name",
+    "ready",
+    "grade",
 )
+_BY_HAND = ("name", "ready", "grade")
+_TIMES = re.compile(r"([1-9]\d?) times")
 _HEAD = re.compile(rf"({'|'.join(_HEADS)}):\s*(.*)")
 _NUMBER = r"(\d+(?:\.\d+)?)"
 _TEMPO = re.compile(rf"{_NUMBER}(?: to {_NUMBER})? (.+?)s a minute(?:, range {_NUMBER} to {_NUMBER})?")
@@ -48,46 +58,85 @@ def page_of_text(text: str, name: str) -> Page:
         raise ReadError(f"{name}: {error}") from error
 
 
-def _page(text: str, name: str) -> Page:
-    fields: dict[str, str] = {}
-    notes: list[str] = []
-    rows: list[tuple[str, list[str]]] = []
-    bare: list[str] = []
-    for line in text.splitlines():
+@dataclass
+class _Block:
+    """The lines of a row or kernel as they are gathered."""
+
+    kind: str
+    label: str
+    times: int = 1
+    lines: list[str] = field(default_factory=list)
+
+
+@dataclass
+class _Text:
+    """A page's text taken apart: headings, notes, rows and kernels, and what stands before the first of them."""
+
+    name: str
+    fields: dict[str, str] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    blocks: list[_Block] = field(default_factory=list)
+    bare: list[str] = field(default_factory=list)
+
+    def take(self, line: str) -> None:
+        """One line, to where it belongs."""
         match = _HEAD.fullmatch(line.rstrip()) if ":" in line else None
         if match is None:
-            (rows[-1][1] if rows else bare).append(line)
-        elif match[1] == "row":
-            rows.append((match[2], []))
+            (self.blocks[-1].lines if self.blocks else self.bare).append(line)
+        elif match[1] in ("row", "kernel"):
+            self.blocks.append(_Block(match[1], match[2]))
+        elif match[1] == "play":
+            self._play(match[2])
         elif match[1] == "note":
-            notes.append(match[2])
-        elif match[1] in fields:
-            raise ReadError(f"{name}: {match[1]!r} stands twice; each heading once")
-        else:
-            fields[match[1]] = match[2]
-    if not rows:
-        rows = [(name, bare)]
-    elif any(line.strip() for line in bare):
-        stray = next(line for line in bare if line.strip())
-        raise ReadError(f"{name}: {stray.strip()!r} before the first 'row:' is no heading ({', '.join(_HEADS)})")
+            self.notes.append(match[2])
+        elif match[1] not in _BY_HAND:
+            if match[1] in self.fields:
+                raise ReadError(f"{self.name}: {match[1]!r} stands twice; each heading once")
+            self.fields[match[1]] = match[2]
+
+    def _play(self, words: str) -> None:
+        times = _TIMES.fullmatch(words)
+        if times is None or not self.blocks:
+            raise ReadError(f"{self.name}: 'play: {words}' stands under a row and is like: play: 4 times")
+        self.blocks[-1].times = int(times[1])
+
+    def rows(self) -> list[_Block]:
+        """The rows and kernels; where there are none, the bare lines are a row."""
+        if not any(block.kind == "row" for block in self.blocks):
+            return [_Block("row", self.name, lines=self.bare), *self.blocks]
+        if stray := next((line for line in self.bare if line.strip()), None):
+            raise ReadError(
+                f"{self.name}: {stray.strip()!r} before the first 'row:' is no heading ({', '.join(_HEADS)})"
+            )
+        return self.blocks
+
+
+def _page(text: str, name: str) -> Page:
+    taken = _Text(name)
+    for line in text.splitlines():
+        taken.take(line)
+    fields, blocks = taken.fields, taken.rows()
     meter = Meter.parse(fields.get("meter", "4/4"))
     feel = _feel(fields.get("feel", "even"), name)
-    made: list[Row] = []
+    made: dict[str, list[Row]] = {"row": [], "kernel": []}
     unit = meter.tempo_unit
-    for label, lines in rows:
-        pattern = parse_rows(lines, meter, feel=feel)
-        made.append(Row(label, pattern))
+    for block in blocks:
+        pattern = parse_rows(block.lines, meter, feel=feel)
+        made[block.kind].append(Row(block.label, pattern, block.times))
         meter = pattern.meters.bars[-1].meter
     return Page(
         fields.get("title", name),
         fields.get("do", ""),
-        tuple(made),
+        tuple(made["row"]),
         _tempo(fields.get("tempo"), unit, name),
         fields.get("recipe", ""),
-        tuple(notes),
+        tuple(taken.notes),
         fields.get("counting") == "the quarters",
         fields.get("clave"),
         fields.get("line", ""),
+        tuple(made["kernel"]),
+        fields.get("heading", ""),
+        tuple(fields.get("grading", "").split("; ")),
     )
 
 

@@ -5,7 +5,7 @@ from html import escape
 
 from kitgen.page import Page, Row
 from kitgen.pattern import render_rows
-from kitgen.write.text import CAUTION, LETTERS, feel_words, key_words, tempo_words
+from kitgen.write.text import CAUTION, LETTERS, READY, feel_words, key_words, tempo_words
 
 _LINKS = {"mid": "loop (MIDI)", "play": "play along (MIDI)", "txt": "box text"}
 
@@ -22,6 +22,13 @@ pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0;
   font: .92rem/1.35 ui-monospace, 'DejaVu Sans Mono', Menlo, monospace; }
 h3 { font-size: .95rem; margin: .7rem 0 0; font-weight: normal; font-style: italic; }
 ul.links { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.2rem; margin: .4rem 0; }
+.aside { border-left: 3px solid var(--rule); padding-left: .9rem; }
+.fill i { display: inline-block; width: 9rem; border-bottom: 1px solid var(--soft); margin-right: 1rem; }
+ul.ready { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .2rem 1.4rem; margin: .5rem 0; }
+ul.ready li::before { content: ""; display: inline-block; width: .75em; height: .75em; border: 1px solid var(--ink);
+  margin-right: .45em; }
+table { border-collapse: collapse; margin: .6rem 0; font-size: .9rem; } tbody td { min-width: 5.5rem; height: 1.7rem; }
+th, td { border: 1px solid var(--rule); padding: .15rem .5rem; font-weight: normal; text-align: left; }
 details { font-size: .85rem; color: var(--soft); } code { overflow-wrap: anywhere; }
 @media (prefers-color-scheme: dark) {
   :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
@@ -62,15 +69,19 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
     links = "".join(
         f'<li><a href="{escape(files[kind])}">{words}</a></li>' for kind, words in _LINKS.items() if kind in files
     )
-    rows = "".join(f"<h3>{escape(row.label)}</h3><pre>{escape(_rows(page, row))}</pre>" for row in page.rows)
+    rows = "".join(_row(page, row) for row in page.rows)
+    kernels = "".join(_row(page, row) for row in page.kernels)
+    aside = f'<section class="aside"><h3>To loop on the side</h3>{kernels}</section>' if kernels else ""
+    heading = f'<p class="soft">{escape(page.heading)}</p>' if page.heading else ""
     line = f"<h3>as written</h3><pre>{escape(page.line)}</pre>" if page.line else ""
     notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
     new = entry["new"]
     assert isinstance(new, list)
-    return f"""<article id="page-{entry["number"]}"><h2>{entry["number"]}. {escape(page.title)}</h2>
+    return f"""<article id="page-{entry["number"]}">{heading}<h2>{entry["number"]}. {escape(page.title)}</h2>
 <p>{escape(page.instruction)}</p>
 <p class="soft">{escape(_facts(page))}</p>{notes}
-{line}{rows}
+{line}{rows}{aside}
+{_by_hand(page)}
 <ul class="links">{links}</ul>
 <details><summary>What it takes, and the recipe</summary>
 <p>New here: {escape(", ".join(element_words(str(item)) for item in new) or "nothing")}.</p>
@@ -78,7 +89,24 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
 """
 
 
-def _rows(page: Page, row: Row) -> str:
+def _row(page: Page, row: Row) -> str:
+    times = f" <small>({row.times} times)</small>" if row.times > 1 else ""
+    return f"<h3>{escape(row.label)}{times}</h3><pre>{escape(_boxes(page, row))}</pre>"
+
+
+def _by_hand(page: Page) -> str:
+    """What is filled in: who, when, how fast; boxes to tick, or a table of rows and what they are graded for."""
+    name = '<p class="fill">name <i></i> date <i></i> bpm reached <i></i></p>'
+    if not page.grading:
+        boxes = "".join(f"<li>{escape(words)}</li>" for line in READY for words in line)
+        return f'{name}<ul class="ready" aria-label="ready to move on">{boxes}</ul>'
+    head = "".join(f'<th scope="col">{escape(words)}</th>' for words in page.grading)
+    empty = "<td></td>" * len(page.grading)
+    rows = "".join(f'<tr><th scope="row">{escape(row.label)}</th>{empty}</tr>' for row in page.rows)
+    return f"{name}<table><thead><tr><td></td>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _boxes(page: Page, row: Row) -> str:
     return render_rows(row.pattern, count_quarters=page.count_quarters, meter=page.bars[0].meter)
 
 

@@ -1,13 +1,15 @@
 """A page as text: headed lines, then box rows; read back equal by :mod:`kitgen.read.text`.
 
 ``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, note, recipe); each ``row:``
-line starts a labelled pattern in box rows, broken at barlines to 80 columns.
+line starts a labelled pattern in box rows, broken at barlines to 80 columns, with ``play: 4 times`` where it is
+repeated. ``kernel:`` starts what is to be looped apart from the rows. What is filled in by hand (``name:``, ``ready:``,
+``grade:``) is read over.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from kitgen.kit import SURFACES
-from kitgen.page import Page, Tempo
+from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import render_rows
 from kitgen.time import unit_name
 
@@ -17,6 +19,14 @@ CAUTION = (
 )
 
 
+READY = (
+    ("from memory", "cold start, all limbs at once", "soft and loud"),
+    ("entered from plain time", "kept going after a slip"),
+)
+"""When a page is done, in lines of boxes to tick."""
+
+_WIDEST_LABEL = 36
+
 LETTERS = "X accent, x stroke, t tap, g ghost, f feather, - held, . silent; 1tl is 1 trip let, 1li is 1 la li"
 
 
@@ -25,12 +35,14 @@ def page_text(page: Page, *, keys: Mapping[str, int] | None = None) -> str:
     first = page.bars[0].meter
     head = [
         ("title", page.title),
+        ("heading", page.heading),
         ("do", page.instruction),
         ("meter", str(first)),
         ("tempo", tempo_words(page.tempo)),
         ("feel", feel_words(page)),
         ("counting", counting_words(page)),
         ("line", page.line),
+        ("grading", "; ".join(page.grading)),
     ]
     if page.clave:
         head.append(("clave", page.clave))
@@ -39,11 +51,29 @@ def page_text(page: Page, *, keys: Mapping[str, int] | None = None) -> str:
     lines = [f"{word}: {value}".rstrip() for word, value in head if value or word == "title"]
     blocks = ["\n".join(lines)]
     meter = first
-    for row in page.rows:
+    for word, row in (*(("row", row) for row in page.rows), *(("kernel", row) for row in page.kernels)):
         rows = render_rows(row.pattern, count_quarters=page.count_quarters, meter=meter)
-        blocks.append(f"row: {row.label}\n{rows}")
+        times = f"play: {row.times} times\n" if row.times > 1 else ""
+        blocks.append(f"{word}: {row.label}\n{times}{rows}")
         meter = row.pattern.meters.bars[-1].meter
+    blocks.append("\n".join(_by_hand(page)))
     return "\n\n".join(blocks) + "\n"
+
+
+def _by_hand(page: Page) -> Iterator[str]:
+    """What the student and the teacher fill in: who, when, how fast; ready or not; a grade for each row."""
+    yield f"name: {'_' * 28}  date: {'_' * 12}  bpm: {'_' * 8}"
+    if not page.grading:
+        for words in READY:
+            yield "ready: " + "   ".join(f"[ ] {word}" for word in words)
+        return
+    for row in page.rows:
+        marks = "  ".join(f"{number} ___" for number in range(1, len(page.grading) + 1))
+        yield f"grade: {_short(row):<{_WIDEST_LABEL}}  {marks}"
+
+
+def _short(row: Row) -> str:
+    return row.label if len(row.label) <= _WIDEST_LABEL else row.label[: _WIDEST_LABEL - 4].rstrip() + " ..."
 
 
 def tempo_words(tempo: Tempo) -> str:

@@ -150,3 +150,30 @@ def test_a_slug_is_always_a_safe_file_name(title: str) -> None:
     assert set(slug) <= set("abcdefghijklmnopqrstuvwxyz0123456789-")
     assert not slug.startswith("-")
     assert not slug.endswith("-")
+
+
+def test_a_row_is_played_as_often_as_it_says() -> None:
+    """A row played twice is twice as long on the page; not at all, or too often, it is refused."""
+    page = Page("a page", "Play.", (Row("a", BEATS, 2), Row("b", BEATS)), Tempo.at(90, F(1)))
+    assert page.pattern == BEATS * 3
+    assert [(first, bars) for _, first, bars in page.row_bars()] == [(1, 2), (3, 1)]
+    for times in (0, -1, 65):
+        with pytest.raises(PatternError, match="a row is played 1 to 64"):
+            Row("a", BEATS, times)
+
+
+def test_kernels_are_no_part_of_what_is_played() -> None:
+    """A kernel stands beside the rows: it has no bars on the page, but it has to be a pattern of the page's feel."""
+    kernel = Row("a beat", parse_rows("RF bass x", Meter(1, 4)))
+    page = replace(page_of(BEATS), kernels=(kernel,))
+    assert page.pattern == BEATS
+    with pytest.raises(PatternError, match="mixes feels"):
+        replace(page, kernels=(Row("b", kernel.pattern.with_feel(Feel(8, F(2)))),))
+    with pytest.raises(PatternError, match="lasts nothing"):
+        replace(page, kernels=(Row("c", Pattern((), Meters())),))
+
+
+def test_a_criterion_has_no_semicolon() -> None:
+    """Criteria stand on one line with semicolons between them."""
+    with pytest.raises(PatternError, match="no semicolon"):
+        replace(page_of(BEATS), grading=("rhythm; tempo",))

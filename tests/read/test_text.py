@@ -40,16 +40,21 @@ def pages(draw: st.DrawFn) -> Page:
     over = whole_maps(max_runs=2, max_bars=1) if several else maps(max_runs=2)
     row = st.tuples(WORDS, patterns(over=over, parts=BINARY_AND_THREES, lengths=True))
     rows = draw(st.lists(row, min_size=1, max_size=3 if several else 1))
+    kernels = draw(st.lists(row, max_size=2)) if several else []
+    times = st.integers(1, 5) if several else st.just(1)
     return Page(
         draw(WORDS),
         draw(WORDS),
-        tuple(Row(label, p.with_feel(feel)) for label, p in rows),
+        tuple(Row(label, p.with_feel(feel), draw(times)) for label, p in rows),
         draw(tempi()),
         draw(WORDS),
         tuple(draw(st.lists(WORDS, max_size=2))),
         draw(st.booleans()),
         draw(st.sampled_from((None, "3-2", "2-3"))),
         draw(WORDS),
+        tuple(Row(label, p.with_feel(feel), draw(times)) for label, p in kernels),
+        draw(WORDS),
+        tuple(draw(st.lists(WORDS.filter(lambda words: ";" not in words), max_size=2))),
     )
 
 
@@ -108,7 +113,44 @@ def test_a_page_is_headed_by_words_and_values() -> None:
         "count        1 2 3 4\n"
         "RF bass      x x x x\n"
         "LF hat-foot  . x . x\n"
+        "\n"
+        "name: ____________________________  date: ____________  bpm: ________\n"
+        "ready: [ ] from memory   [ ] cold start, all limbs at once   [ ] soft and loud\n"
+        "ready: [ ] entered from plain time   [ ] kept going after a slip\n"
     )
+
+
+def test_a_page_says_what_is_repeated_looped_and_graded() -> None:
+    """A heading, rows played several times, kernels after the rows, and a line of places for grades a row."""
+    feet = parse_rows("RF bass x x x x; LF hat-foot . x . x")
+    page = Page(
+        "Review",
+        "Play them.",
+        (Row("feet", feet, 4), Row("the feet again, once through and with a label that is long", feet)),
+        Tempo.at(90, F(1)),
+        kernels=(Row("the foot alone", parse_rows("RF bass x", Meter(1, 4)), 2),),
+        heading="Alder Bay Middle School, percussion",
+        grading=("rhythm", "steady tempo"),
+    )
+    text = page_text(page)
+    assert "\nheading: Alder Bay Middle School, percussion\n" in text
+    assert "\ngrading: rhythm; steady tempo\n" in text
+    assert "\nrow: feet\nplay: 4 times\ncount        1 2 3 4\n" in text
+    assert "\nkernel: the foot alone\nplay: 2 times\nmeter 1/4\n" in text
+    assert "\ngrade: feet                                  1 ___  2 ___\n" in text
+    assert "\ngrade: the feet again, once through and ...  1 ___  2 ___\n" in text
+    assert "ready:" not in text
+    assert page_of_text(text, "a file") == page
+    assert page.pattern.span == 20
+    assert [(first, bars) for _, first, bars in page.row_bars()] == [(1, 4), (5, 1)]
+
+
+@pytest.mark.parametrize("words", ["often", "0 times", "100 times", "4"])
+def test_times_that_cannot_be_read_are_said(words: str) -> None:
+    """What stands after play: is a number of times, under a row."""
+    for text in (f"row: a\nplay: {words}\nRF bass x x x x", f"play: {words}\nrow: a\nRF bass x x x x"):
+        with pytest.raises(ReadError, match="stands under a row and is like: play: 4 times"):
+            page_of_text(text, "page.txt")
 
 
 def test_bare_rows_make_a_page() -> None:
@@ -165,8 +207,9 @@ def test_a_text_of_two_lines_is_no_title(words: str) -> None:
     """What would read back as two lines cannot be a title, an instruction, a label, a note or a recipe."""
     silent = Pattern((), Meters.of(Meter(4, 4)))
     page = Page("a", "b", (Row("c", silent),), Tempo.at(90, F(1)), "d")
-    changes: dict[str, Any] = dict.fromkeys(("title", "instruction", "recipe", "line"), words)
-    changes |= {"notes": (words,), "rows": (Row(words, silent),)}
+    changes: dict[str, Any] = dict.fromkeys(("title", "instruction", "recipe", "line", "heading"), words)
+    changes |= {name: (words,) for name in ("notes", "grading")}
+    changes |= {name: (Row(words, silent),) for name in ("rows", "kernels")}
     for name, value in changes.items():
         with pytest.raises(PatternError, match="is one line"):
             replace(page, **{name: value})

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from kitgen.apply.layers import level_of, lost_graces, ornament_of, without_graces
 from kitgen.apply.setting import Application, Made, Setting
-from kitgen.apply.timekeeping import in_threes, kept_time, offbeat, time_surface, usual_feel
+from kitgen.apply.timekeeping import by_quarters, in_threes, kept_time, offbeat, time_surface, usual_feel
 from kitgen.errors import OptionError, RefusedError
 from kitgen.kit import Limb
 from kitgen.line import Line, Note
@@ -60,6 +60,7 @@ def figures(line: Line, setting: Setting) -> Made:
         (("time under the saxes", Pattern(tuple(time), line.meters)),),
         ("the line is heard, not caught: nothing of it is played on the drums",),
         feel=usual_feel(line, label),
+        count_quarters=by_quarters(line, label),
     )
 
 
@@ -125,6 +126,7 @@ def _kicked(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
         (("figures", row),),
         (*lost_graces(line, row), *_about(line, set_ups)),
         feel=usual_feel(line, label),
+        count_quarters=by_quarters(line, label),
     )
 
 
@@ -249,6 +251,7 @@ def _caught(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
         (("time with the section's figures", Pattern(tuple(_yielding(line, hits.values())), line.meters)),),
         ("one section's figures are not set up and get no crash",),
         feel=usual_feel(line, label),
+        count_quarters=by_quarters(line, label),
     )
 
 

@@ -62,6 +62,8 @@ def fill(line: Line, setting: Setting) -> Made:
     lands = Hit(Fraction(0) if on_one else phrase.landing, crash_hand, crash, Level.ACCENT)
     time = plain_time(phrase.meters, setting, label, threes=in_threes(line))
     hits = [hit for hit in time if hit.onset < phrase.start or not hit.limb.is_hand]
+    if not on_one:
+        hits = [hit for hit in hits if hit.onset or hit.surface != label]
     if label in HATS:
         hits = [hit for hit in hits if hit.onset < phrase.start]
         pulse = (beat.start for beat in phrase.meters.beats if beat.start >= phrase.start)
@@ -72,10 +74,10 @@ def fill(line: Line, setting: Setting) -> Made:
     bars = len(phrase.meters.bars)
     return Made(
         f"Fill in the {_LAST[setting.fill]} of {bars}" + (" bars" if "beat" in setting.fill else ""),
-        f"Keep time, then take the line round the drums while {_feet_words(label)}. "
+        f"Keep time, then {_what(played)} while {_feet_words(label)}. "
         + _ends(phrase, played, crash_hand if setting.player.plays(crash_hand) else crash_hand.mirrored),
         ((f"{bars} bars with a fill", row),),
-        (*phrase.remarks, _first_time(on_one=on_one)),
+        (*phrase.remarks, _first_time(label, on_one=on_one)),
     )
 
 
@@ -244,6 +246,16 @@ def _words(name: str) -> str:
     return name.replace("-", " ")
 
 
+def _what(played: Sequence[Hit]) -> str:
+    """What the hands do in the fill: round the drums, or on one of them where there is but one."""
+    drums = list(dict.fromkeys(hit.surface for hit in played))
+    if len(played) == 1:
+        return f"play the fill, one stroke on the {drums[0].replace('-', ' ')},"
+    if len(drums) == 1:
+        return f"play the line on the {drums[0].replace('-', ' ')}"
+    return "take the line round the drums"
+
+
 def _feet_words(label: str) -> str:
     return "the bass keeps the beat" if label in HATS else "both feet go on"
 
@@ -263,10 +275,10 @@ def _count(meters: Meters, onset: Fraction) -> str:
     return count_name(meters, onset).partition("count ")[2]
 
 
-def _first_time(*, on_one: bool) -> str:
+def _first_time(label: str, *, on_one: bool) -> str:
     if on_one:
         return "the crash on 1 is where the fill lands as the page comes round; the first time it only starts the page"
-    return "no second crash on 1: after it the time goes straight on"
+    return f"no second crash on 1, and no {label.replace('-', ' ')}: the crash rings over it, and the time goes on"
 
 
 APPLICATION = Application(

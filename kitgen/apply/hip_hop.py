@@ -53,10 +53,10 @@ def hip_hop(line: Line, setting: Setting) -> Made:
     ghosts = ghosts_of(line, setting, time_hand.mirrored, back, [*bass.hits, *beside], most=1, every_line=True)
     time = label.removeprefix("closed-")
     what = "eighths" if feel.unit == 8 else "sixteenths"
+    late = "" if setting.straight else f", let the {what} between come a little late"
     return Made(
         f"Hip-hop groove{', half time' if setting.half_time else ''}",
-        f"Keep the {time} and the backbeat steady, let the {what} between come a little late; the bass plays the line "
-        "and leaves space.",
+        f"Keep the {time} and the backbeat steady{late}; the bass plays the line and leaves space.",
         (("hip-hop", Pattern((*beside, *bass.hits, *ghosts), line.meters)),),
         (*given_to_the_snare(line, back), *bass.notes(setting, "about a third")),
         feel=feel,

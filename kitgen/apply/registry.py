@@ -90,4 +90,26 @@ def apply(line: Line, name: str, setting: Setting | None = None) -> Made:
         return made
     from kitgen.apply.substitute import revoiced  # most pages are for a full kit and four plain limbs
 
-    return revoiced(made, own, setting.player)
+    there = revoiced(made, own, setting.player)
+    if chosen.role == "time":
+        _check_still_time(made, there, name)
+    return there
+
+
+def _check_still_time(before: Made, after: Made, name: str) -> None:
+    """Raise where re-voicing left nothing of what the hands play, time and backbeat.
+
+    Raises:
+        RefusedError: says what was lost.
+    """
+    if not _by_hands(before) or _by_hands(after):
+        return
+    why = "; ".join(note for note in after.notes if note not in before.notes)
+    raise RefusedError(
+        f"nothing of the time and the backbeat would be left, only the feet ({why}); choose another --kit or --player, "
+        f"or use --as limb --limb RF instead of {name}"
+    )
+
+
+def _by_hands(made: Made) -> bool:
+    return any(hit.limb.is_hand for _, pattern in made.rows for hit in pattern.hits)

@@ -51,6 +51,7 @@ class Setting:
         clave: one of ``CLAVES``.
         player: who plays.
         pace: quarters a minute it has to be playable at.
+        straight: even, whatever the application would swing.
         turn: length of the line once through, in quarters, where it was repeated to fill bars.
     """
 
@@ -79,6 +80,7 @@ class Setting:
     clave: str = "son"
     player: Player = PLAYERS["school"]
     pace: float = 60.0
+    straight: bool = False
     turn: Fraction | None = None
 
     def __post_init__(self) -> None:
@@ -95,9 +97,10 @@ class Setting:
             if value not in allowed:
                 raise OptionError(f"{name} {value!r}; it is one of {', '.join(allowed)}")
         if self.order is not None:
-            named = " ".join(limb.name for limb in self.order) or "nothing"
+            named = " ".join(limb.name for limb in self.order)
             if len(self.order) < 2 or len(set(self.order)) < len(self.order):
-                raise OptionError(f"--order {named}: name two limbs or more, each once, such as RH,LH,RF")
+                what = f"--order {named}" if named else "--order is empty"
+                raise OptionError(f"{what}: name two limbs or more, each once, such as RH,LH,RF")
         if not 2 <= self.phrase <= _MOST_PHRASE:
             raise OptionError(f"--phrase {self.phrase}; a phrase has 2 to {_MOST_PHRASE} bars, usually 4 or 8")
         if self.form is not None and not 1 <= self.form <= _MOST_FORM:

@@ -30,11 +30,12 @@ from kitgen.apply.revoicing import Revoicing
 from kitgen.apply.setting import Made
 from kitgen.apply.sheet import changes
 from kitgen.errors import RefusedError
-from kitgen.kit import SURFACES, Kit, Limb, Player
+from kitgen.kit import FEET, HAND_LIMBS, SURFACES, Kit, Limb, Player
 from kitgen.pattern import Hit, Level, Pattern
 
 _ALONE = ("ostinato alone", "time alone")
 _LIMB = re.compile(r"\b(?:RH|LH|RF|LF)\b")
+_ORDER = re.compile(r"\b(?:RH|LH|RF|LF)(?: (?:RH|LH|RF|LF))+\b")
 _SENTENCE = re.compile(r"(?<=\.) ")
 _SPOKEN_OF: dict[str, Callable[[Hit], bool]] = {
     "the open hat": lambda hit: hit.surface == "open-hat",
@@ -84,7 +85,7 @@ def revoiced(made: Made, kit: Kit, player: Player) -> Made:
     title, instruction = _without_ostinato(made) if any(label in _ALONE for label, _ in empty) else made[:2]
     return made._replace(
         title=_named(title, player),
-        instruction=_named(_still_true(instruction, made.rows, rows), player),
+        instruction=_with_warnings(_named(_still_true(instruction, made.rows, rows), player), player),
         rows=tuple((_named(label, player), pattern) for label, pattern in rows),
         notes=(*made.notes, *notes, *dropped),
     )
@@ -119,6 +120,7 @@ def revoiced_pattern(pattern: Pattern, kit: Kit, player: Player, *, line: Collec
 
 def _named(words: str, player: Player) -> str:
     """Words with the other of two limbs where they name one that does not play, and not the other beside it."""
+    words = _ORDER.sub(lambda order: _those_who_play(order[0], player), words)
     for limb in Limb:
         other = limb.mirrored
         if player.plays(limb) or not player.plays(other):
@@ -130,6 +132,21 @@ def _named(words: str, player: Player) -> str:
                 words = re.sub(rf"\b{gone}\b", there, words)
                 words = re.sub(rf"\b{gone.capitalize()}\b", there.capitalize(), words)
     return words
+
+
+def _those_who_play(order: str, player: Player) -> str:
+    """An order of limbs without those that do not play; as it was, if that leaves none."""
+    return " ".join(name for name in order.split() if player.plays(Limb[name])) or order
+
+
+def _with_warnings(instruction: str, player: Player) -> str:
+    """The instruction, with a sentence where it still speaks of feet nobody plays with, or of a way nobody goes."""
+    if not any(player.plays(foot) for foot in FEET) and re.search(r"\b(?:foot|feet|bass)\b", instruction):
+        instruction += " No foot plays here: the notes say what becomes of the feet."
+    stays = any(player.plays(hand) and not player.profile(hand).travels for hand in HAND_LIMBS)
+    if stays and re.search(r"\bround the (?:drums|kit)\b", instruction.lower()):
+        instruction += " A hand stays where it is here: the notes say what becomes of its way."
+    return instruction
 
 
 def _without_ostinato(made: Made) -> tuple[str, str]:

@@ -21,7 +21,7 @@ from kitgen.pattern import EVEN, Feel, Hit, Level
 from kitgen.time import Bar, Beat, Meters, backbeats, beats_of
 
 _NOT_FOR_TIME = frozenset(("snare", "cross-stick", "rim-shot", "clap", "lap"))
-_SHORTEST_UNIT = Fraction(1, 4)
+_SHORTEST_UNIT, _HALF = Fraction(1, 4), Fraction(1, 2)
 
 
 def time_surface(setting: Setting, *labels: str) -> str:
@@ -83,10 +83,13 @@ def ride_time(meters: Meters, setting: Setting, label: str, *, threes: bool = Fa
     """The ride of a jazz band, hat foot on 2 and 4, bass feathered; arguments as :func:`plain_time`.
 
     Every beat, and the "&" of each after-beat that follows a beat: ``x. xx x. xx`` in 4/4, ``x. xx x.`` in 3/4,
-    ``x.. x.x`` in 6/8. The bass is feathered on every beat, in three on 1.
+    ``x.. x.x`` in 6/8. The bass is feathered on every beat, in three on 1. In cut time the pulse is the quarter, as the
+    band feels it, and the hat foot is on 2 and 4 of those; in threes it is the beat.
     """
     kit = setting.kit
     hand = kit.limb_for(label)
+    if not threes and in_cut_time(meters):
+        return list(_cut_time(meters, setting, label))
     hits = []
     late = {at for bar in meters.bars for at in _with_an_and(bar)}
     for beat in meters.beats:
@@ -99,14 +102,40 @@ def ride_time(meters: Meters, setting: Setting, label: str, *, threes: bool = Fa
     return hits + hat_foot(meters, setting)
 
 
+def in_cut_time(meters: Meters) -> bool:
+    """True where every bar counts halves, and holds whole quarters."""
+    return all(bar.meter.denominator == 2 and bar.length.denominator == 1 for bar in meters.bars)
+
+
+def by_quarters(line: Line, label: str) -> bool:
+    """True where time on a surface beside a line goes by the quarter though the meter counts halves."""
+    return label not in HATS and not in_threes(line) and in_cut_time(line.meters)
+
+
+def _cut_time(meters: Meters, setting: Setting, label: str) -> Iterator[Hit]:
+    """Ride time by the quarter: ``x. xx x. xx`` in a bar of 2/2."""
+    kit = setting.kit
+    hand = kit.limb_for(label)
+    for bar in meters.bars:
+        for index in range(int(bar.length)):
+            at = bar.start + index
+            yield Hit(at, hand, label)
+            yield Hit(at, kit.bass_foot, "bass", Level.FEATHER)
+            if index % 2:
+                yield Hit(at + _HALF, hand, label)
+                yield Hit(at, kit.hat_foot, "hat-foot")
+
+
 def usual_feel(line: Line, label: str) -> Feel:
     """How time on a surface is played beside a line: swung on the ride, where the line has eighths and no sixteenths.
 
-    Even under a line that is all in threes, which is written as it sounds, and where the beat is no quarter.
+    Even under a line that is all in threes, which is written as it sounds, and where the beat is neither a quarter nor
+    the half of cut time.
     """
-    if label in HATS or in_threes(line) or any(meter.denominator != 4 for meter, _ in line.meters.runs):
+    cut = in_cut_time(line.meters)
+    if label in HATS or in_threes(line) or not (cut or all(meter.denominator == 4 for meter, _ in line.meters.runs)):
         return EVEN
-    return SWUNG if set(parts_struck(line)) <= {1, 2, 3} else EVEN
+    return SWUNG if set(parts_struck(line)) <= ({1, 2, 4} if cut else {1, 2, 3}) else EVEN
 
 
 def hat_foot(meters: Meters, setting: Setting) -> list[Hit]:

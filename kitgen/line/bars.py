@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from kitgen.errors import LineError
 from kitgen.line.value import Line, Mark
-from kitgen.time import Meter, Meters, unit_name
+from kitgen.time import Meter, Meters, unit_name, unit_names
 
 
 class Reader:
@@ -63,7 +63,7 @@ def in_words(length: Fraction) -> str:
     for unit in (Fraction(1), Fraction(1, 2), Fraction(1, 4), Fraction(1, 8)):
         count = length / unit
         if count.denominator == 1:
-            return f"{count} {unit_name(unit)}{'s' if count > 1 else ''}"
+            return f"{count} {unit_names(unit) if count > 1 else unit_name(unit)}"
     return f"{length} of a quarter"
 
 

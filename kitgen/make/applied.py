@@ -14,12 +14,15 @@ from kitgen.make.playable import fitted
 from kitgen.make.recipe import OPTIONS, ApplyRecipe, option_of
 from kitgen.page import Page, Row, Tempo, elements_of
 from kitgen.page.value import USUAL_TEMPO
-from kitgen.pattern import Feel
+from kitgen.pattern import Feel, Pattern
 from kitgen.pattern.swing import played_onsets, with_threes_written
 from kitgen.time import bpm_value
 
 _USUAL_STEP, _WIDEST_STEP = 5.0, 10
 _LONGEST_LINE = 72
+_SLOWEST_SWING = 60.0
+"""Quarters a minute below which swung eighths fall apart; common practice."""
+_HALF = Fraction(1, 2)
 _AS_GIVEN = tuple(
     item.name for item in fields(Setting) if item.name in set(OPTIONS) - {"kit", "limb", "order", "player"}
 )
@@ -52,7 +55,9 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
     asked = tempo_of(recipe.tempo, unit)
     setting = setting_of(recipe, on, by)
     pace = (asked.start if recipe.tempo is None else asked.goal) * float(unit)
-    setting = replace(setting, pace=pace, turn=None if recipe.bars is None else line.span)
+    asked_feel = None if recipe.swing is None else Feel.parse(recipe.swing, unit=recipe.swing_unit)
+    straight = asked_feel is not None and (not asked_feel.unit or asked_feel.ratio == 1)
+    setting = replace(setting, pace=pace, straight=straight, turn=None if recipe.bars is None else line.span)
     line = repeated(line, recipe.bars)
     check_under(recipe.under, line.meters)
     made = apply(line, recipe.as_, setting)
@@ -82,16 +87,26 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
         hand=setting.kit.hand,
         said=recipe.tempo is not None,
         allow=recipe.allow_unplayable,
+        least=_SLOWEST_SWING if feel.unit == 8 else 0.0,
     )
     settled = feel.resolved(fit.tempo.quarters)
     rows = page.rows if settled == feel else _rows(made, settled)
-    page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *fit.notes))
+    page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *_carried(page.pattern), *fit.notes))
     _check_feel(page)
     return page
 
 
 def _rows(made: Made, feel: Feel) -> tuple[Row, ...]:
     return tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
+
+
+def _carried(pattern: Pattern) -> tuple[str, ...]:
+    """What a page says of sixteenths between swung eighths."""
+    if pattern.feel.unit != 8 or not any(
+        (hit.onset * 4).denominator == 1 and hit.onset % _HALF for hit in pattern.hits
+    ):
+        return ()
+    return ("the sixteenths are carried along with the swung eighths and come out long and short; play them lightly",)
 
 
 def _counted(asked: Tempo, made: Made) -> Tempo:

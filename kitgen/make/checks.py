@@ -17,14 +17,15 @@ from kitgen.errors import ReadError
 from kitgen.kit import KITS, PLAYERS, Limb, Player, player, surface_of_key
 from kitgen.make.again import recipe_in
 from kitgen.make.applied import elements_in, recipe_of
-from kitgen.page import Page
+from kitgen.page import Page, Tempo
+from kitgen.pattern.findings import Finding
 from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import Terms, faults
 from kitgen.read.lines import bytes_of, text_of
 from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.read.smf import load
 from kitgen.read.text import page_of_text
-from kitgen.time import Meter, Meters, count_name
+from kitgen.time import Meter, Meters, count_name, unit_names
 
 if TYPE_CHECKING:
     import mido
@@ -60,7 +61,17 @@ def check_page(page: Page, by: Player | None = None) -> Iterator[str]:
     named, hand = who_plays(page)
     pace = page.tempo.goal * float(page.tempo.unit)
     yield from _of_rules(page, named)
-    yield from map(str, playability(page.pattern, by or named, pace, hand=hand))
+    yield from _worst(playability(page.pattern, by or named, pace, hand=hand), page.tempo)
+
+
+def _worst(found: Sequence[Finding], tempo: Tempo) -> Iterator[str]:
+    """The finding that passes a limit furthest, at the goal it was looked for at, and how many there are besides."""
+    if not found:
+        return
+    worst = min(found, key=lambda finding: finding.share)
+    others = len(found) - 1
+    more = f"; {others} more limit{'s are' if others > 1 else ' is'} passed" if others else ""
+    yield f"at its goal, {tempo.goal:g} {unit_names(tempo.unit)} a minute: {worst}{more}"
 
 
 def _of_rules(page: Page, named: Player) -> Iterator[str]:
@@ -109,7 +120,7 @@ def check_midi(midi: "mido.MidiFile", path: Path, by: Player | None = None, *, j
     if judged and is_ours(midi) and not any(track.name == "click" for track in midi.tracks):
         page = page_of_midi(midi, path)
         named, hand = who_plays(page)
-        yield from map(str, playability(page.pattern, by or named, page.tempo.quarters, hand=hand))
+        yield from _worst(playability(page.pattern, by or named, page.tempo.quarters, hand=hand), page.tempo)
 
 
 def _meters(midi: "mido.MidiFile", ticks: int) -> Meters:

@@ -6,12 +6,12 @@ from math import floor
 from typing import NamedTuple
 
 from kitgen.errors import RefusedError
-from kitgen.kit import Player
+from kitgen.kit import PLAYERS, Player
 from kitgen.page import Tempo
 from kitgen.pattern import Pattern
 from kitgen.pattern.findings import Finding
 from kitgen.pattern.playability import fastest, playability
-from kitgen.time import BPM_RANGE, unit_name
+from kitgen.time import BPM_RANGE, unit_names
 
 
 class Fitted(NamedTuple):
@@ -21,7 +21,16 @@ class Fitted(NamedTuple):
     notes: tuple[str, ...] = ()
 
 
-def fitted(pattern: Pattern, tempo: Tempo, *, player: Player, hand: str, said: bool, allow: bool) -> Fitted:
+def fitted(
+    pattern: Pattern,
+    tempo: Tempo,
+    *,
+    player: Player,
+    hand: str,
+    said: bool,
+    allow: bool,
+    least: float = 0.0,
+) -> Fitted:
     """Tempi at which a player can play a pattern.
 
     Tempi nobody asked for are lowered as far as it takes, and the page says so; those asked for are kept.
@@ -33,6 +42,7 @@ def fitted(pattern: Pattern, tempo: Tempo, *, player: Player, hand: str, said: b
         hand: hand setting of the kit.
         said: the tempo was asked for.
         allow: keep the page whatever is found, and say it there.
+        least: quarters a minute below which the page makes no sense.
 
     Raises:
         RefusedError: it cannot be played at the tempo asked for, or at none; names the worst place and a way out.
@@ -45,8 +55,9 @@ def fitted(pattern: Pattern, tempo: Tempo, *, player: Player, hand: str, said: b
         return Fitted(tempo, tuple(f"not for {player.words} as it stands: {finding}" for finding in found))
     quarters = fastest(pattern, player, goal, hand=hand)
     bpm = floor(quarters / float(tempo.unit) + 1e-6)
-    if said or bpm < max(BPM_RANGE[0], tempo.low):
-        raise RefusedError(_refusal(found, bpm, tempo.unit, player))
+    if said or bpm < max(BPM_RANGE[0], tempo.low, least / float(tempo.unit)):
+        better = _better(pattern, player, goal, hand)
+        raise RefusedError(_refusal(found, bpm, tempo.unit, better))
     worst = min(found, key=lambda finding: finding.share)
     return Fitted(
         replace(tempo, start=min(tempo.start, bpm), goal=bpm, high=bpm),
@@ -60,16 +71,24 @@ def _narrowed(tempo: Tempo, pattern: Pattern, player: Player, hand: str) -> Temp
     return replace(tempo, high=max(tempo.goal, floor(quarters / float(tempo.unit) + 1e-6)))
 
 
-def _refusal(found: tuple[Finding, ...], bpm: int, unit: Fraction, player: Player) -> str:
+def _refusal(found: tuple[Finding, ...], bpm: int, unit: Fraction, better: str | None) -> str:
     worst = min(found, key=lambda finding: finding.share)
     others = len(found) - 1
-    more = f", and {others} more kind{'s' if others > 1 else ''} of trouble" if others else ""
-    ways = [f"--tempo {bpm} ({unit_name(unit)}s) is slow enough for all of it"] if bpm >= BPM_RANGE[0] else []
+    more = f", and {others} more limit{'s are' if others > 1 else ' is'} passed" if others else ""
+    ways = [f"--tempo {bpm} ({unit_names(unit)}) is slow enough for all of it"] if bpm >= BPM_RANGE[0] else []
     ways += [way for way in worst.ways if "a minute" not in way]
-    if player.name in _BETTER:
-        ways.append(f"name who plays with --player {_BETTER[player.name]}")
+    if better is not None:
+        ways.append(f"--player {better} can play it")
     ways.append("make the page anyway with --allow-unplayable")
     return f"{worst.what}{more}; {', or '.join(ways)}"
 
 
-_BETTER = {"beginner": "school", "school": "advanced"}
+def _better(pattern: Pattern, player: Player, goal: float, hand: str) -> str | None:
+    """The next better of the built-in players who can play a pattern at the goal; None if neither can."""
+    if player.name not in _LEVELS:
+        return None
+    better = _LEVELS[_LEVELS.index(player.name) + 1 :]
+    return next((name for name in better if not playability(pattern, PLAYERS[name], goal, hand=hand)), None)
+
+
+_LEVELS = ("beginner", "school", "advanced")

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from kitgen.errors import OptionError, PatternError
 from kitgen.pattern import Feel, Hit, Pattern
-from kitgen.time import BPM_RANGE, Bar, Meters, bpm_value, unit_name
+from kitgen.time import BPM_RANGE, Bar, Meters, bpm_value, unit_names
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Tempo:
             raise OptionError(f"the goal of {self.goal} bpm is outside the range {self.low} to {self.high}")
         if self.quarters < _SLOWEST_QUARTERS:
             raise OptionError(
-                f"{self.start} {unit_name(self.unit)}s a minute are slower than a MIDI file can say; "
+                f"{self.start} {unit_names(self.unit)} a minute are slower than a MIDI file can say; "
                 f"start at {math.ceil(_SLOWEST_QUARTERS / self.unit)} or more"
             )
 

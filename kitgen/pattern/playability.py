@@ -20,7 +20,7 @@ from kitgen.pattern.findings import Finding, in_words
 from kitgen.pattern.hit import Hit, Ornament
 from kitgen.pattern.swing import played_onsets
 from kitgen.pattern.value import Pattern
-from kitgen.time import BPM_RANGE, unit_name
+from kitgen.time import BPM_RANGE, unit_names
 
 _MINUTE_MS = 60_000
 _GRACE_MS = 35
@@ -401,7 +401,7 @@ class _Look:
             bpm = min(bpm - 1, floor(bpm * still.found.share + _NEAR))
         if bpm < BPM_RANGE[0]:
             return ""
-        beats = unit_name(unit).replace("half", "halve") + "s"
+        beats = unit_names(unit)
         return f"play it at {bpm} {beats} a minute or slower"
 
     def _slowed(self, pace: float) -> dict[tuple[str, Limb], _Worst]:

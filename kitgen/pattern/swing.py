@@ -16,7 +16,7 @@ from kitgen.errors import FeelError
 from kitgen.pattern.feel import EVEN, Feel
 from kitgen.pattern.hit import Hit
 from kitgen.pattern.value import Pattern
-from kitgen.time import unit_name
+from kitgen.time import unit_name, unit_names
 
 _HALF, _THIRD, _TWO_THIRDS = Fraction(1, 2), Fraction(1, 3), Fraction(2, 3)
 _Warp = Callable[[Fraction], Fraction]
@@ -214,7 +214,7 @@ def _check_pairs(pattern: Pattern, pair: Fraction) -> None:
             finer = pair > _HALF and not any(beat % _HALF for beat in meter.beats)
             raise FeelError(
                 f"a beat of {unit_name(uneven[0]) if uneven else 'cut length'} in {meter} does not divide into pairs "
-                f"of {unit_name(pair / 2)}s, so it cannot swing; use --swing even"
+                f"of {unit_names(pair / 2)}, so it cannot swing; use --swing even"
                 + (", or --swing-unit 16" if finer else "")
             )
 

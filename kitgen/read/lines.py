@@ -3,6 +3,7 @@
 import hashlib
 import re
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
@@ -50,8 +51,11 @@ def read_line(
     Raises:
         LineError: typed text that is no line.
         ReadError: a file that cannot be read.
+        OptionError: an option that means nothing to a typed line.
     """
     path = _path_of(given)
+    if path is None or path.suffix.lower() in TEXT_ENDINGS:
+        _check_typed({"--part": part, "--channel": channel, "--subdivisions": subdivisions, "--unfold": unfold})
     if path is None:
         text = _standard_input() if given == "-" else given
         line = parse(text, meter, notation=notation, pad=pad)
@@ -87,6 +91,12 @@ def read_line(
             f"a line is read from {', '.join((*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS))}"
         )
     return LineSource(_bars(line, measures), path.name, remarks, sums=sums)
+
+
+def _check_typed(options: Mapping[str, object]) -> None:
+    """Raise where an option for MIDI files or scores was given with a typed line."""
+    if given := [option for option, value in options.items() if value not in (None, False)]:
+        raise OptionError(f"{' and '.join(given)}: for lines from MIDI files and scores; this line is typed")
 
 
 def _typed(line: Line, remarks: tuple[str, ...] = ()) -> LineSource:

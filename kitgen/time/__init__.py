@@ -8,7 +8,7 @@ from kitgen.time.backbeat import backbeats, backbeats_in, beats_of
 from kitgen.time.counting import SYSTEMS, count_name, syllable
 from kitgen.time.meter import Bar, Beat, Meter, Meters
 from kitgen.time.subdivision import Subdivision
-from kitgen.time.tempo import BPM_RANGE, bpm_value, unit_name
+from kitgen.time.tempo import BPM_RANGE, bpm_value, unit_name, unit_names
 
 __all__ = [
     "BPM_RANGE",
@@ -25,4 +25,5 @@ __all__ = [
     "count_name",
     "syllable",
     "unit_name",
+    "unit_names",
 ]

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from kitgen.errors import RefusedError
-from kitgen.time.meter import Bar, Meters
+from kitgen.time.meter import Bar, Meter, Meters
 
 
 def beats_of(bar: Bar) -> list[tuple[Fraction, bool]]:
@@ -54,8 +54,9 @@ def backbeats(meters: Meters, *, half_time: bool = False) -> Iterator[Fraction]:
     """
     for bar in meters.bars:
         if half_time and len(bar.meter.beats) < 3:
+            quarters = ", or write the line in 4/4" if bar.meter == Meter(2, 2) else ""
             raise RefusedError(
                 f"half time needs a bar of three beats or more; {bar.meter} has {len(bar.meter.beats)}; "
-                "leave --half-time away"
+                f"leave --half-time away{quarters}"
             )
         yield from backbeats_in(bar, half_time=half_time)

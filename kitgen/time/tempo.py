@@ -32,6 +32,12 @@ def unit_name(length: Fraction) -> str:
     return _UNIT_NAMES.get(length, f"{length} of a quarter")
 
 
+def unit_names(length: Fraction) -> str:
+    """As :func:`unit_name`, for several: ``quarters``, ``halves``."""
+    name = unit_name(length)
+    return f"{name.removesuffix('half')}halves" if name.endswith("half") else f"{name}s"
+
+
 def bpm_value(given: float | str) -> float:
     """A tempo as a number, checked, to a hundredth.
 

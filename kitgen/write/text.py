@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from kitgen.kit import SURFACES
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import render_rows
-from kitgen.time import unit_name
+from kitgen.time import unit_name, unit_names
 
 CAUTION = (
     "A drum kit is loud: wear hearing protection. Warm up; stop at pain, numbness or tingling and see "
@@ -78,11 +78,9 @@ def _short(row: Row) -> str:
 
 def tempo_words(tempo: Tempo) -> str:
     """A page's tempi, as they are read back: ``60 to 90 quarters a minute, range 40 to 120``, or one for all."""
-    unit = unit_name(tempo.unit)
-    units = unit.removesuffix("half") + "halves" if unit.endswith("half") else unit + "s"
-    if tempo.low == tempo.high == tempo.start:
-        return f"{tempo.start} {units} a minute"
-    span = f"{tempo.start} to {tempo.goal} {units} a minute"
+    units = unit_names(tempo.unit)
+    climb = f" to {tempo.goal}" if tempo.goal != tempo.start else ""
+    span = f"{tempo.start}{climb} {units} a minute"
     same = (tempo.low, tempo.high) == (tempo.start, tempo.goal)
     return span if same else f"{span}, range {tempo.low} to {tempo.high}"
 

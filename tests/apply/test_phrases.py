@@ -16,11 +16,12 @@ from kitgen.apply import OSTINATOS, Made, Setting, apply, fitted_ostinato
 from kitgen.apply.fill import phrased
 from kitgen.apply.setting import FILLS, LANDINGS, SECTIONS, SWUNG
 from kitgen.apply.solo import usual_feet
-from kitgen.apply.timekeeping import in_threes, kept_time, plain_time, ride_time
+from kitgen.apply.timekeeping import by_quarters, in_threes, kept_time, plain_time, ride_time
 from kitgen.errors import OptionError, RefusedError
 from kitgen.kit import HAND_LIMBS, HANDS, HATS, PLAYERS, Kit, Limb, LimbProfile, kit
 from kitgen.line import Line, Mark, Note, parse
 from kitgen.pattern import EVEN, Hit, Level, Pattern, parse_rows, project, project_line
+from kitgen.pattern.playability import playability
 from kitgen.time import Meter, Meters
 from tests.apply.lines import dressed_lines
 from tests.strategies import any_meters, fewer, whole_maps
@@ -159,7 +160,9 @@ def test_around_a_fill_is_plain_time(line: Line, setting: Setting) -> None:
     start = fill_start(pattern.meters, setting.fill)
     assert len(pattern.meters.bars) == setting.phrase
     time = {hit for hit in plain_time(pattern.meters, setting, label, threes=in_threes(line)) if hit.onset < start}
-    if setting.land == "one":
+    if setting.land != "one":  # the crash rings over the 1, where the hand rests
+        time = {hit for hit in time if hit.onset or hit.surface != label}
+    else:
         time = {hit for hit in time if hit.onset or hit.limb is on.hat_foot}
         time |= {
             Hit(F(0), on.limb_for("crash"), "crash", Level.ACCENT),
@@ -280,13 +283,13 @@ def test_landing_on_the_and_of_4() -> None:
     made = apply(parse("x x x xxxx"), "fill", Setting(phrase=2, fill="1-beat", land="and-of-4"))
     assert made.rows[0][1] == rows(
         "RH crash      .... .... .... .... .... .... .... ..X.;"
-        "RH closed-hat x.x. x.x. x.x. x.x. x.x. x.x. x.x. ....;"
+        "RH closed-hat ..x. x.x. x.x. x.x. x.x. x.x. x.x. ....;"
         "RH snare      .... .... .... .... .... .... .... x...;"
         "LH snare      .... X... .... X... .... X... .... .x..;"
         "RF bass       x... .... x... .... x... .... x... x.X."
     )
     assert 'leads to the crash on "& of 4"' in made.instruction
-    assert any("no second crash on 1" in note for note in made.notes)
+    assert "no second crash on 1, and no closed hat: the crash rings over it, and the time goes on" in made.notes
     assert any(note.startswith("1 note of the line left out: it falls after the crash") for note in made.notes)
 
 
@@ -455,7 +458,14 @@ def test_a_trade_is_time_then_solo(line: Line, on: Kit, bars: int, label: str | 
     turns = [turned.cut(start, start + solo.span) for start in starts]
     turn = next(turn for turn in turns if turn.meters == solo.meters and turn.onsets == first.onsets)
     assert set(time.hits) == set(kept_time(turn.meters, setting, label or "ride", threes=in_threes(turn)))
-    assert solo == apply(turn, "solo", Setting(kit=on)).rows[-1][1]
+    feet = None
+    if by_quarters(turn, label or "ride") and turn.meters.only:  # the hat foot of the time goes on
+        feet = " ".join([on.hat_foot.name, "hat-foot", *[".x"] * turn.meters.only.numerator])
+    alone = apply(turn, "solo", Setting(kit=on, under=feet)).rows[-1][1]
+    left_out = set(alone.hits) - set(solo.hits)
+    assert set(solo.hits) <= set(alone.hits)
+    assert {hit.level for hit in left_out} <= {Level.TAP}
+    assert len(left_out) == sum("last tap" in note for note in made.notes)
     check_crashes(solo)
     if len(line.meters.bars) != bars:
         assert made.notes
@@ -614,9 +624,10 @@ def test_the_ride_of_a_jazz_band_swings(name: str) -> None:
         parse("x.xx x... x... x..."),
         parse("x.x x.. x.x x.."),
         parse("x.x x.x", "6/8"),
-        parse("x.x. x.x.", "2/2"),
+        parse("xxx.x... x.......", "2/2"),
     ):
         assert apply(line, name).feel == EVEN
+    assert apply(parse("x.x. x.xx", "2/2"), name).feel == SWUNG
     if name == "trade":
         assert apply(eighths, name, Setting(under="samba")).feel == EVEN
 
@@ -678,3 +689,52 @@ def test_figures_in_a_form() -> None:
         apply(parse("x- .x .. x- | x . x ."), "figures", Setting(form=1))
     with pytest.raises(OptionError, match="--form 0; a form has 1 to 96 bars"):
         Setting(form=0)
+
+
+@pytest.mark.parametrize("name", ["figures", "trade", "swing"])
+def test_in_cut_time_the_ride_goes_by_the_quarter(name: str) -> None:
+    """Common practice: a swing chart in 2/2 is ridden in quarters, hat foot on 2 and 4 of them, whatever the job."""
+    made = apply(parse("x-.. ..x-", "2/2"), name, Setting(phrase=2, section="saxes"))
+    time = made.rows[0][1]
+    assert project(time, Limb.RH).meters == project(time, Limb.LF).meters
+    assert {hit.onset % 4 for hit in time.hits if hit.limb is Limb.RH} == {0, 1, F(3, 2), 2, 3, F(7, 2)}
+    assert {hit.onset % 4 for hit in time.hits if hit.limb is Limb.LF} == {1, 3}
+    assert made.count_quarters
+    assert made.feel == SWUNG
+
+
+def test_a_tap_on_the_way_back_to_the_ride_is_left_out() -> None:
+    """Where the last tap is too near the ride of the time that follows, it gives way, and the page says so."""
+    said = 0
+    for words, pace, name in (
+        ("xx.x ..x. ...x .x..", 160, "beginner"),
+        ("x... xxxx xxxx ....", 160, "school"),
+        (".x x. xx ..", 240, "beginner"),
+        ("x... xxxx xxxx ....", 60, "school"),
+    ):
+        for hand in ("right", "left"):
+            on, by = kit("standard", hand=hand), PLAYERS[name]
+            made = apply(parse(words), "trade", Setting(phrase=2, pace=float(pace), kit=on, player=by))
+            (_, time), (_, solo) = made.rows
+            notes = [note for note in made.notes if note.startswith("the last tap of the ")]
+            said += len(notes)
+            hurried = [
+                found
+                for found in playability(time + solo, by, pace, hand=hand)
+                if found.onset == 0 and found.rule == "travel"
+            ]
+            assert not hurried, (words, hand)
+    assert said >= 3
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("x x x x", "play the fill, one stroke on the snare, while"),
+        ("x x x xx", "take the line round the drums while"),
+        ("x x x x..x", "take the line round the drums while"),
+    ],
+)
+def test_a_fill_says_where_it_goes(words: str, said: str) -> None:
+    """A fill of one stroke goes round no drums."""
+    assert said in apply(parse(words), "fill", Setting(fill="1-beat")).instruction

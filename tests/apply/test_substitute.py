@@ -204,7 +204,7 @@ def test_pages_of_any_line(line: Line, name: str, limb: Limb | None, under: str 
 
 
 def test_words_name_the_limb_that_plays_instead() -> None:
-    """Title, instruction and labels follow the part to the other limb; what names both keeps both."""
+    """Title, instruction and labels follow the part to the other limb; an order leaves the limb out."""
     line = parse("1 & 2 e & a 3 4 &")
     made = apply(line, "limb", Setting(player=player(LH=GONE)))
     assert made.title.startswith("Right hand over")
@@ -212,7 +212,7 @@ def test_words_name_the_limb_that_plays_instead() -> None:
     split = apply(line, "split", Setting(player=player(RF=GONE)))
     assert split.title == "Last notes to the left foot"
     assert "moves to the left foot (bass)" in split.instruction
-    assert apply(line, "linear", Setting(player=player(LH=GONE))).rows[0][0] == "passed RH LH RF"
+    assert apply(line, "linear", Setting(player=player(LH=GONE))).rows[0][0] == "passed RH RF"
     assert apply(line, "latin", Setting(player=player(LH=GONE))).title == "Latin, one hand over tumbao feet"
 
 
@@ -652,3 +652,25 @@ def test_a_page_of_rest_stays() -> None:
     """A page on which nobody plays is no loss."""
     silent = Made("Rest", "Count.", (("rest", rows("RH ride ....", "1/4")),))
     assert revoiced(silent, kit("small"), player(LF=GONE)) is silent
+
+
+def test_time_without_anything_for_the_hands_is_refused() -> None:
+    """A kit of pedals: a groove would be the bass alone, so there is none; what the feet can play is still made."""
+    pedals, line = Kit("pedals", ("bass", "hat-foot")), parse("1 & 2 e & a 3 4 &")
+    for name in ("groove", "hip-hop"):
+        with pytest.raises(RefusedError, match=r"nothing of the time and the backbeat would be left, only the feet"):
+            apply(line, name, Setting(kit=pedals))
+    assert apply(line, "limb", Setting(kit=pedals, limb=Limb.RF)).rows[-1][1].limbs == (Limb.RF,)
+
+
+def test_words_say_where_they_cannot_be_kept() -> None:
+    """An instruction that speaks of feet nobody plays with, or of a way no hand goes, says to look at the notes."""
+    line = parse("1 & 2 e & a 3 4 &")
+    no_feet = Setting(player=player(LF=GONE, RF=GONE))
+    stays = Setting(player=player(RH=LimbProfile(travels=False)))
+    assert apply(line, "fill", no_feet).instruction.endswith(
+        "No foot plays here: the notes say what becomes of the feet."
+    )
+    assert "No foot plays" not in apply(line, "hands", no_feet).instruction
+    assert apply(line, "fill", stays).instruction.endswith("the notes say what becomes of its way.")
+    assert "stays where it is" not in apply(line, "hands", stays).instruction

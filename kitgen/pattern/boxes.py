@@ -218,16 +218,22 @@ def _bars(meters: Meters, row: BoxRow) -> list[str]:
 
 
 def _blocks(meters: Meters, bars: Sequence[str], room: int) -> Iterator[tuple[int, int]]:
-    """Runs of bars (first, past the last) that fit the width and keep one meter; at most four, a short bar alone."""
+    """Runs of bars (first, past the last) that fit the width and keep one meter; at most four, a short bar alone.
+
+    Where the width ends a run after three bars it has two, so that phrases start at the margin.
+    """
     here, widths = meters.bars, [len(bar) for bar in bars]
     first = 0
-    for index in range(1, len(widths) + 1):
-        if (
-            index == len(widths)
-            or index - first == _BARS_A_BLOCK
-            or here[index].meter != here[first].meter
-            or here[index].length != here[index].meter.span
-            or sum(widths[first : index + 1]) + 3 * (index - first) > room
+    while first < len(widths):
+        past = first + 1
+        while (
+            past < len(widths) and here[past].meter == here[first].meter and here[past].length == here[past].meter.span
         ):
-            yield first, index
-            first = index
+            if past - first == _BARS_A_BLOCK:
+                break
+            if sum(widths[first : past + 1]) + 3 * (past - first) > room:
+                past -= (past - first) % 2 if past - first > 1 else 0
+                break
+            past += 1
+        yield first, past
+        first = past

@@ -42,6 +42,10 @@ class OptionError(KitgenError, ValueError):
     """An option whose value is outside what is allowed."""
 
 
+class PlanError(KitgenError, ValueError):
+    """A plan whose goals contradict each other, or that no pages lead to."""
+
+
 class ReadError(KitgenError, ValueError):
     """A file that is not what it should be."""
 

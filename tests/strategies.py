@@ -255,3 +255,23 @@ displacements = st.builds(Fraction, st.integers(-60, 60), st.sampled_from((1, 2,
 
 factors = st.builds(Fraction, st.integers(1, 24), st.sampled_from((1, 2, 3, 5, 7, 9, 16)))
 """Factors to stretch by, awkward ones among them."""
+
+
+# ---- elements --------------------------------------------------------------------------------------------------------
+
+_CELLS = ("x", "xx", ".x", "x.xx", "xxx", "x.x")
+_OVER = ("", " over samba", " over hat-2-4", " over hat-2-4 with ride-rock")
+
+
+def elements() -> st.SearchStrategy[str]:
+    """Elements of every kind, few enough that pages share them."""
+    cell = st.tuples(st.sampled_from(("hands", "RH", "LH", "RF", "RH+LH")), st.sampled_from(_CELLS))
+    return st.one_of(
+        st.tuples(cell, st.sampled_from(_OVER)).map(lambda made: f"cell {made[0][0]} {made[0][1]}{made[1]}"),
+        st.sampled_from(("sound RH ride", "sound LH snare", "sound RF bass", "sound RH snare")),
+        st.sampled_from(
+            ("ostinato samba", "ostinato hat-2-4", "ostinato ride-rock", "ostinato hat-2-4 with ride-rock")
+        ),
+        st.sampled_from(("meter 3/4", "meter 4/4", "value half", "tie", "rest eighth", "rest 4 bars", "rest 8 bars")),
+        st.sampled_from(("change 3-4", "change 4-6", "against 3:2", "ornament flam", "application linear")),
+    )

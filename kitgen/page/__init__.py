@@ -4,6 +4,7 @@ Conventions: a page is what a student works on at one sitting; its rows follow o
 """
 
 from kitgen.page.elements import elements_of
+from kitgen.page.progress import learned, new_in
 from kitgen.page.value import Page, Row, Tempo, slug_of
 
-__all__ = ["Page", "Row", "Tempo", "elements_of", "slug_of"]
+__all__ = ["Page", "Row", "Tempo", "elements_of", "learned", "new_in", "slug_of"]

@@ -206,11 +206,11 @@ def _within(hit: Hit, span: Fraction) -> Hit:
 
 
 def slug_of(title: str, most: int = 60) -> str:
-    """A title as a file name: plain letters, digits and hyphens.
+    """A title as a file name: plain letters, digits and hyphens; ``&`` is ``and``.
 
     >>> slug_of("Linear: RH, LH, RF (gaps filled)")
     'linear-rh-lh-rf-gaps-filled'
     """
-    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    plain = unicodedata.normalize("NFKD", title.replace("&", " and ")).encode("ascii", "ignore").decode().lower()
     words = "".join(char if char.isalnum() else " " for char in plain).split()
     return "-".join(words)[:most].strip("-") or "page"

@@ -31,28 +31,97 @@ def elements(rows: str, *, meter: str = "4/4", feel: Feel | None = None) -> set[
 @pytest.mark.parametrize(
     ("rows", "meter", "expected"),
     [
-        ("RF bass x x x x", "4/4", {"meter 4/4", "cell RF x"}),
-        ("RF bass x.x. ..x. x.x. ..x.", "4/4", {"meter 4/4", "cell RF xx", "cell RF .x"}),
-        ("RF bass xxxx x..x", "2/4", {"meter 2/4", "cell RF xxxx", "cell RF x..x"}),
-        ("RF bass .xx. xxx", "2/4", {"meter 2/4", "cell RF .xx.", "cell RF xxx"}),
-        ("RF bass x.x .x.", "6/8", {"meter 6/8", "cell RF x.x", "cell RF .x."}),
-        ("LH snare X . g .", "4/4", {"meter 4/4", "cell LH x", "contrast soft-accent"}),
-        ("LH snare X . x .", "4/4", {"meter 4/4", "cell LH x"}),
-        ("LH snare x . x .; flam LH x . . .", "4/4", {"meter 4/4", "cell LH x", "ornament flam"}),
-        ("LH snare x x; drag LH x .; buzz LH . x", "2/4", {"meter 2/4", "cell LH x", "ornament drag", "ornament buzz"}),
-        ("rest . . . .", "4/4", {"meter 4/4"}),
+        ("RF bass x x x x", "4/4", "meter 4/4; cell RF x; sound RF bass"),
+        ("RF bass x.x. ..x. x.x. ..x.", "4/4", "meter 4/4; cell RF xx; cell RF .x; sound RF bass"),
+        ("RF bass xxxx x..x", "2/4", "meter 2/4; cell RF xxxx; cell RF x..x; sound RF bass"),
+        ("RF bass .xx. xxx", "2/4", "meter 2/4; cell RF .xx.; cell RF xxx; change 3-4; sound RF bass"),
+        ("RF bass x.x .x.", "6/8", "meter 6/8; cell RF x.x; cell RF .x.; sound RF bass"),
+        ("LH snare X . g .", "4/4", "meter 4/4; cell LH x; contrast soft-accent; sound LH snare"),
+        ("LH snare X . x .", "4/4", "meter 4/4; cell LH x; sound LH snare"),
+        ("LH snare x . x .; flam LH x . . .", "4/4", "meter 4/4; cell LH x; ornament flam; sound LH snare"),
+        (
+            "LH snare x x; drag LH x .; buzz LH . x",
+            "2/4",
+            "meter 2/4; cell LH x; ornament drag; ornament buzz; sound LH snare",
+        ),
+        ("rest . . . .", "4/4", "meter 4/4"),
     ],
 )  # fmt: skip
-def test_elements_of_a_page(rows: str, meter: str, expected: set[str]) -> None:
-    """Meter, cells on the fewest boxes, ornaments, and a contrast only of accents with soft strokes of one limb."""
-    assert elements(rows, meter=meter) == expected
+def test_elements_of_a_page(rows: str, meter: str, expected: str) -> None:
+    """Meter, cells on the fewest boxes, sounds, ornaments, and a contrast only of accents with soft strokes."""
+    assert elements(rows, meter=meter) == set(expected.split("; "))
+
+
+# ---- voices ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rows", "cells"),
+    [
+        ("RH snare x.x. x...; LH snare .x.x ..x.", {"cell hands xxxx", "cell hands xx"}),
+        ("RH snare x.x. x...; LH snare x.x. x...", {"cell RH+LH xx", "cell RH+LH x"}),
+        ("RH snare x.x. x...; LH snare x..x x...", {"cell RH xx", "cell RH x", "cell LH x..x", "cell LH x"}),
+        ("RH ride x.x. x...; LH snare .x.x ..x.", {"cell RH xx", "cell RH x", "cell LH .x.x", "cell LH .x"}),
+        ("RH ride xx xx; LH snare xx xx", {"cell RH+LH xx"}),
+        ("RF bass x. ..; LF hat-foot .. x.", {"cell RF x", "cell LF x"}),
+    ],
+)
+def test_hands_that_act_as_one_are_one_voice(rows: str, cells: set[str]) -> None:
+    """On one surface and never together, or always together, two hands are learned as one; feet are not."""
+    assert {element for element in elements(rows, meter="2/4") if element.startswith("cell")} == cells
+
+
+def test_a_hand_alone_is_the_hands_where_they_are_one_on_the_page() -> None:
+    """A row of one hand belongs to the hands if both hands are one voice in all rows together; else it is its own."""
+    both, one = parse_rows("RH snare x. x.; LH snare .x .x", "2/4"), parse_rows("LH snare .x .x", "2/4")
+    ride = parse_rows("RH ride x. x.", "2/4")
+    assert {e for e in elements_of(page_of(both, one)) if e.startswith("cell")} == {"cell hands xx", "cell hands .x"}
+    assert "cell LH .x" in elements_of(page_of(both, one, ride))
+    assert "cell LH .x" in elements_of(page_of(one))
+
+
+def test_accents_of_one_hand_and_taps_of_the_other_are_one_contrast() -> None:
+    """A stream in both hands holds a contrast although neither hand does; on two surfaces it holds none."""
+    assert "contrast soft-accent" in elements("RH snare X. X.; LH snare .t .t", meter="2/4")
+    assert "contrast soft-accent" not in elements("RH ride X. X.; LH snare .t .t", meter="2/4")
+
+
+# ---- subdivisions and polyrhythms ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rows", "found"),
+    [
+        ("RF bass xx xxx . .", {"change 2-3"}),
+        ("RF bass xxx . xx .", set()),
+        ("RF bass xx xxxx xxxxxx .", {"change 4-6"}),
+        ("RF bass . . . xxx | xxxx . . .", set()),
+        ("RF bass x xxx x xxxx", set()),
+        ("RH ride xxx xxx xxx xxx; LH snare xx xx xx xx", {"against 3:2"}),
+        ("RH ride xxx . . .; LH snare xx . . .", set()),
+        ("RH ride x.x .x. x.x .x.; RF bass x x x x", {"against 3:2"}),
+        ("RH ride x- -x -- x- | x- -x -- x-; RF bass x x x x | x x x x", set()),
+        ("RH ride xxxx xxxx xxxx xxxx; RF bass x x x x", set()),
+    ],
+)
+def test_changes_and_polyrhythms(rows: str, found: set[str]) -> None:
+    """A change is between neighbouring beats of a bar; one rhythm against another goes round at least twice."""
+    assert {element for element in elements(rows) if element.startswith(("change", "against"))} == found
+
+
+def test_what_an_ostinato_has_in_itself_is_no_element() -> None:
+    """Feet that are three against two in an ostinato of their own are not counted apart from it."""
+    rows = "RF bass x.x .x. x.x .x.; LF hat-foot x x x x"
+    own = {"uneven": parse_rows(rows)}
+    assert "against 3:2" in elements(rows)
+    assert elements_of(page_of(parse_rows(rows)), ostinatos=own) == ("meter 4/4", "ostinato uneven")
 
 
 @pytest.mark.parametrize(("unit", "words"), [(8, "feel swing eighths"), (16, "feel swing sixteenths")])
 def test_a_swing_is_an_element(unit: int, words: str) -> None:
     """The feel is an element by what swings, whatever the ratio."""
     found = {frozenset(elements("RF bass x x x x", feel=Feel(unit, ratio))) for ratio in (F(3, 2), F(2), None)}
-    assert found == {frozenset({"meter 4/4", "cell RF x", words})}
+    assert found == {frozenset({"meter 4/4", "cell RF x", "sound RF bass", words})}
 
 
 @given(patterns(over=whole_maps(max_runs=2)))
@@ -88,15 +157,17 @@ def test_a_mirrored_page_has_mirrored_cells(p: Pattern) -> None:
 @pytest.mark.parametrize(
     ("rows", "bars"),
     [
-        ("LH snare x . . . | . . . . | x . . . | x . . .", 0),
-        ("LH snare x . . . | . . . . | . . . . | x . . .", 2),
-        ("LH snare x . . . | . . . . | . . . . | . . . x", 2),
+        ("LH snare x . . . | . . . . | . . . . | . . . . | x . . .", 0),
+        ("LH snare x . . . | . . . . | . . . . | . . . . | . . . . | x . . .", 4),
+        ("LH snare x . . . | . . . . | . . . . | . . . . | . . . . | . . . . | . . . x", 5),
         ("LH snare . . . . | . . . . | . . . . | . . . .", 4),
-        ("LH snare x . . . | . . . . | . . . . | x . . .; RF bass x x x x | x x x x | x x x x | x x x x", 2),
-        ("LH snare x . . . | . . . . | . . . . | x . . .; RF bass . . . . | x . . . | . . . . | . . . .", 0),
-        ("LH snare x . . . | x . . . | x . . . | x . . .", 0),
+        (("LH snare x . . . | . . . . | . . . . | . . . . | . . . .; "
+         "RF bass x x x x | x x x x | x x x x | x x x x | x x x x"), 4),
+        (("LH snare x . . . | . . . . | . . . . | . . . . | . . . .; "
+         "RF bass . . . . | x . . . | . . . . | . . . . | . . . ."), 0),
+        ("LH snare x . . . | x . . . | x . . . | x . . . | x . . .", 0),
     ],
-)
+)  # fmt: skip
 def test_long_rests_are_counted_in_bars(rows: str, bars: int) -> None:
     """The longest run of bars in which a limb that pauses is silent; a foot that keeps time makes it no shorter."""
     p = parse_rows(rows)
@@ -120,6 +191,22 @@ def test_an_ostinato_is_found_under_a_line(name: str) -> None:
     known = known_ostinatos(meters, kit("standard"))
     assert name in ostinatos_in(under, known)
     assert name in ostinatos_in(under.with_hits(list(under) + [hit for hit in top if hit.onset < under.span]), known)
+
+
+def test_what_is_played_over_an_ostinato_is_said_so() -> None:
+    """Cells are over what their row keeps; two ostinatos at once are an element beside each of them."""
+    known = known_ostinatos(FOUR, kit("standard"))
+    over = parse_rows("LH snare x.xx .x.. .... ....").hits
+    samba, ride, hat = (ostinato(name, FOUR) for name in ("samba", "ride-rock", "hat-2-4"))
+    found = elements_of(page_of(samba.with_hits((*samba.hits, *over))), ostinatos=known)
+    assert set(found) == {
+        "meter 4/4", "ostinato samba", "sound LH snare", "cell LH x.xx over samba", "cell LH .x.. over samba",
+    }  # fmt: skip
+    found = elements_of(page_of(ride | hat, hat.with_hits((*(ride | hat).hits, *over))), ostinatos=known)
+    assert set(found) == {
+        "meter 4/4", "ostinato hat-2-4", "ostinato ride-rock", "ostinato hat-2-4 with ride-rock", "sound LH snare",
+        "cell LH x.xx over hat-2-4 with ride-rock", "cell LH .x.. over hat-2-4 with ride-rock",
+    }  # fmt: skip
 
 
 def test_a_broken_ostinato_is_not_found() -> None:

@@ -135,6 +135,7 @@ def test_pages_are_values() -> None:
         ("日本", "page"),
         ("a" * 100, "a" * 60),
         ("CON", "con"),
+        ('Left hand "e & a" over samba feet', "left-hand-e-and-a-over-samba-feet"),
     ],
 )
 def test_slugs(title: str, slug: str) -> None:

@@ -1,0 +1,35 @@
+"""Elements as a teacher says them."""
+
+from kitgen.kit import Limb
+
+
+def element_words(element: str) -> str:
+    """An element in words.
+
+    >>> element_words("cell LH x.xx over samba"), element_words("sound LH snare"), element_words("rest 4 bars")
+    ('LH x.xx over samba', 'snare with the left hand', 'rests of 4 bars')
+    """
+    kind, _, rest = element.partition(" ")
+    first, _, second = rest.partition(" ")
+    if kind == "sound" and first in Limb.__members__:
+        return f"{second} with the {Limb[first].words}"
+    if kind == "rest":
+        return f"rests of {rest}" if second else f"{rest} rests"
+    pattern = _WORDS.get(kind)
+    if pattern is None:
+        return element
+    return pattern.format(rest, rest.replace("-", " "), rest.replace("-", " and "), rest.replace(":", " to "))
+
+
+_WORDS = {
+    "cell": "{0}",
+    "meter": "{0}",
+    "feel": "{0}",
+    "application": "playing the line as {0}",
+    "value": "{1} notes",
+    "tie": "ties",
+    "change": "beats in {2} parts side by side",
+    "against": "{3}",
+    "ornament": "{0}s",
+    "contrast": "accents among soft strokes",
+}

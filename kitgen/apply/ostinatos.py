@@ -13,6 +13,7 @@ from typing import NamedTuple
 from kitgen.errors import PatternError, RefusedError, UnknownNameError
 from kitgen.kit import Kit, Limb
 from kitgen.pattern import Hit, Pattern, mirror, orchestrate, parse_rows, stretch, tile
+from kitgen.pattern.swing import in_triplets
 from kitgen.time import Bar, Meter, Meters
 from kitgen.time import beats_of as beats_of
 
@@ -137,6 +138,9 @@ OSTINATOS: dict[str, Ostinato] = {
         ),
     )
 }
+
+WRITTEN_OUT = "-in-triplets"
+"""Ends the name of a swung ostinato that is written as it sounds."""
 
 _OWN_METERS = {"ride-waltz": Meter(3, 4)}
 _FOUR_FOUR = Meter(4, 4)
@@ -293,13 +297,18 @@ def set_for(kit: Kit, pattern: Pattern) -> Pattern:
 
 
 def known_ostinatos(meters: Meters, kit: Kit) -> dict[str, Pattern]:
-    """Every named ostinato that fits a map, in one bar or its own span, set for a kit: to look for in a page."""
+    """Every named ostinato that fits a map, in one bar or its own span, set for a kit: to look for in a page.
+
+    Those that swing are there in triplets as well, as they sound.
+    """
     bar = Meters(((meters.bars[0].meter, meters.bars[0].meter.span),))
     found = {}
     for name, item in OSTINATOS.items():
         try:
             own = ostinato(name, bar) if item.rule else _own_form(item, meters.bars[0].meter)
             found[name] = set_for(kit, own)
+            if item.swings:
+                found[f"{name}{WRITTEN_OUT}"] = in_triplets(found[name])
         except RefusedError:
             continue
     return found

@@ -100,6 +100,24 @@ def with_threes_written(pattern: Pattern) -> Pattern:
     return _at(pattern, _moves(pattern, pair, warp_of)).with_feel(pattern.feel)
 
 
+def in_triplets(pattern: Pattern) -> Pattern:
+    """A pattern of eighths as it sounds swung at two to one, written in triplets, and even.
+
+    Raises:
+        FeelError: strokes on other places than eighths, which triplets cannot show.
+
+    >>> from kitgen.pattern import parse_rows
+    >>> in_triplets(parse_rows("RH ride x. xx", "2/4")) == parse_rows("RH ride x.. x.x", "2/4")
+    True
+    """
+    if any(hit.onset % _HALF for hit in pattern.hits):
+        raise FeelError("only eighths can be written in triplets; this swung pattern has strokes in between")
+    return Pattern(
+        tuple(hit if hit.onset % 1 == 0 else hit.at(hit.onset // 1 + _TWO_THIRDS) for hit in pattern.hits),
+        pattern.meters,
+    )
+
+
 def straighten(pattern: Pattern, feel: Feel | None = None, *, threes: Collection[Fraction] = ()) -> Pattern:
     """The even pattern, with its feel, of which this is the performance.
 

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitgen.apply import OSTINATOS, fitted_ostinato, known_ostinatos, ostinato
-from kitgen.apply.ostinatos import check_under
+from kitgen.apply.ostinatos import WRITTEN_OUT, check_under
 from kitgen.errors import KitError, PatternError, RefusedError, UnknownNameError
 from kitgen.kit import FEET, Limb, kit
 from kitgen.pattern import Level, Pattern, mirror, parse_rows, project, stretch, tile
@@ -188,9 +188,12 @@ def test_known_ostinatos_fit_the_meter() -> None:
     """Only ostinatos that fit a meter are looked for under it."""
     seven = Meters.of(Meter.parse("7/8"))
     assert set(known_ostinatos(seven, kit("standard"))) >= set(PLAIN)
-    for name, pattern in known_ostinatos(FOUR, kit("standard")).items():
+    known = known_ostinatos(FOUR, kit("standard"))
+    for name, pattern in known.items():
         assert isinstance(pattern, Pattern)
-        assert project(ostinato(name, FOUR if pattern.span in (2, 4) else pattern.meters), *pattern.limbs).hits
+        own = ostinato(name.removesuffix(WRITTEN_OUT), FOUR if pattern.span in (2, 4) else pattern.meters)
+        assert project(own, *pattern.limbs).hits
+    assert known[f"ride-swing{WRITTEN_OUT}"] == parse_rows("RH ride x.. x.x x.. x.x; LF hat-foot ... x.. ... x..")
 
 
 def test_beats_are_said_as_a_list() -> None:

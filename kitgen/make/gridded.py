@@ -1,0 +1,193 @@
+"""Grids into pages: a recipe's words to a grid, and its steps to pages with tempi and recipes of their own."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from kitgen.apply import check_under
+from kitgen.errors import OptionError, ReadError, RefusedError
+from kitgen.grid.grids import FREE, Grid, Step, steps_of
+from kitgen.grid.sheets import sheet_of
+from kitgen.grid.tempi import SLOWEST_SWING, usual_tempo
+from kitgen.kit import Kit, Limb, Player, kit, player
+from kitgen.make.applied import carried, tempo_of
+from kitgen.make.grid_recipe import GridRecipe
+from kitgen.make.playable import fitted
+from kitgen.page import Page, Row
+from kitgen.pattern import Feel
+from kitgen.pattern.swing import played_onsets
+from kitgen.time import Meter, Meters
+
+_HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
+
+
+def grid_of(recipe: GridRecipe, *, on: Kit | None = None) -> Grid:
+    """The grid a recipe's words ask for.
+
+    Args:
+        recipe: the recipe.
+        on: the kit it names, where that is not built in.
+
+    Raises:
+        KitgenError: words that cannot be read.
+    """
+    meter = Meter.parse(recipe.meter)
+    under = tuple(part.strip() for part in recipe.under.split(",") if part.strip())
+    for one in under:
+        check_under(one, Meters.of(meter))
+    return Grid(
+        meter,
+        on or kit(recipe.kit, hand=recipe.hand),
+        moving_of(recipe.moving),
+        tuple(dict.fromkeys(under)),
+        tuple(dict.fromkeys(part.strip() for part in recipe.cells.split(",") if part.strip())),
+        recipe.time,
+        recipe.span,
+        recipe.surface,
+        recipe.order,
+        recipe.row_bars,
+        recipe.seed,
+        straight=recipe.swing is not None and not Feel.parse(recipe.swing, unit=recipe.swing_unit).unit,
+    )
+
+
+def moving_of(words: str) -> tuple[tuple[Limb, ...], ...]:
+    """The limbs that move, one by one or in pairs; empty for each one that is free.
+
+    >>> moving_of("LH,RH+LH") == ((Limb.LH,), (Limb.RH, Limb.LH)), moving_of("free")
+    (True, ())
+
+    Raises:
+        UnknownNameError: no such limb; OptionError: none at all.
+    """
+    if words.strip().lower() == FREE:
+        return ()
+    found = [tuple(Limb.parse(limb) for limb in one.split("+")) for one in words.split(",") if one.strip()]
+    if not found:
+        raise OptionError("--moving names no limb; name one (LH), several in turn (RH,LH), a pair (RH+LH), or free")
+    return tuple(dict.fromkeys(found))
+
+
+def title_of(recipe: GridRecipe) -> str:
+    """What a series is called when nobody says."""
+    who = "every free limb" if not moving_of(recipe.moving) else recipe.moving.upper().replace(",", ", ")
+    over = "" if recipe.under == "none" else f" over {recipe.under.replace(',', ', ')}"
+    return f"Grid: {who}{over}, {recipe.cells.replace(',', ', ')}"
+
+
+def numbers_of(words: str | None, count: int) -> tuple[int, ...]:
+    """The pages asked for, from 1: all, one (``3``) or a range (``3-6``).
+
+    >>> numbers_of("3-5", 16), numbers_of("2", 16), len(numbers_of(None, 16))
+    ((3, 4, 5), (2,), 16)
+
+    Raises:
+        OptionError: no such pages.
+    """
+    if words is None:
+        return tuple(range(1, count + 1))
+    first, dash, last = words.partition("-")
+    if not first.strip().isdecimal() or (dash and not last.strip().isdecimal()):
+        raise OptionError(f"--pages {words}: a page's number, or a range such as 3-6")
+    low, high = int(first), int(last) if dash else int(first)
+    if not 1 <= low <= high <= count:
+        raise OptionError(f"--pages {words}: there are pages 1 to {count}")
+    return tuple(range(low, high + 1))
+
+
+class Gridded(NamedTuple):
+    """The pages of a grid, the steps they are of, and their numbers in the whole."""
+
+    pages: tuple[Page, ...]
+    steps: tuple[Step, ...]
+    numbers: tuple[int, ...]
+
+
+def gridded(
+    recipe: GridRecipe,
+    *,
+    on: Kit | None = None,
+    by: Player | None = None,
+    told: Callable[[int, int], None] | None = None,
+) -> Gridded:
+    """The pages of a recipe.
+
+    Args:
+        recipe: the recipe.
+        on: the kit it names, where that is not built in.
+        by: the player it names, where that is not built in.
+        told: is told how many pages are made, and of how many.
+
+    Raises:
+        RefusedError: the ground holds a moving limb or does not fit, or a page cannot be played at the tempo asked
+            for; other KitgenErrors for options that cannot be.
+    """
+    grid = grid_of(recipe, on=on)
+    steps = steps_of(grid)
+    numbers = numbers_of(recipe.pages, len(steps))
+    pages = []
+    for done, number in enumerate(numbers, start=1):
+        pages.append(_page(recipe, grid, steps[number - 1], number, by or player(recipe.player)))
+        if told is not None:
+            told(done, len(numbers))
+    return Gridded(tuple(pages), tuple(steps[number - 1] for number in numbers), numbers)
+
+
+def remade(text: str) -> Page:
+    """The page of a recipe that holds all it needs.
+
+    Raises:
+        ReadError: not such a recipe, not of one page, or its kit or player is in a file.
+    """
+    recipe = GridRecipe.parse(text)
+    if recipe.from_file:
+        raise ReadError(f"the kit or player of this recipe is in a file: {recipe}; make it from there")
+    pages = gridded(recipe).pages
+    if len(pages) > 1:
+        raise ReadError(f"this recipe makes {len(pages)} pages: {recipe}; name one with --pages")
+    return pages[0]
+
+
+def _page(recipe: GridRecipe, grid: Grid, step: Step, number: int, by: Player) -> Page:
+    """One page, its tempi held against its player."""
+    sheet, feel, said = sheet_of(step, grid), _feel_of(recipe, step), recipe.tempo is not None
+    asked = tempo_of(recipe.tempo, grid.meter.tempo_unit) if said else usual_tempo(step, grid, feel)
+    page = Page(
+        sheet.title + _HANDS[grid.kit.hand],
+        sheet.instruction,
+        _felt(sheet.rows, feel),
+        asked,
+        str(replace(recipe, pages=str(number))),
+        sheet.notes,
+        kernels=_felt(sheet.kernels, feel),
+        heading=recipe.heading or "",
+    )
+    try:
+        fit = fitted(
+            page.pattern,
+            asked,
+            player=by,
+            hand=grid.kit.hand,
+            said=said,
+            allow=recipe.allow_unplayable,
+            least=SLOWEST_SWING if feel.unit == 8 else 0.0,
+        )
+    except RefusedError as error:
+        raise RefusedError(f"page {number} ({page.title}): {error}") from None
+    page = replace(page, tempo=fit.tempo, notes=(*sheet.notes, *carried(page.pattern), *fit.notes))
+    settled = feel.resolved(fit.tempo.quarters)
+    if settled.unit:
+        page = replace(page, rows=_felt(sheet.rows, settled), kernels=_felt(sheet.kernels, settled))
+        played_onsets(page.pattern)  # a meter that cannot swing is told now, not while writing
+    return page
+
+
+def _feel_of(recipe: GridRecipe, step: Step) -> Feel:
+    """How a page is played: as asked, or as its ground is; even where the swing is written out."""
+    if recipe.swing is None or step.ground.written_out:
+        return step.ground.feel
+    return Feel.parse(recipe.swing, unit=recipe.swing_unit)
+
+
+def _felt(rows: Sequence[Row], feel: Feel) -> tuple[Row, ...]:
+    return tuple(replace(row, pattern=row.pattern.with_feel(feel)) for row in rows)

@@ -40,6 +40,7 @@ BENCH = ROOT / "tests" / "bench"
 LEAKS = ("PYTHONPATH", "PYTHONHOME", "PYTHONSTARTUP", "VIRTUAL_ENV", "PYTEST_ADDOPTS", "PYTEST_PLUGINS")
 
 # Run in the empty environment: where the installed package and the grooves inside it are.
+SMALL_RUNS = ("series rhythm --pages 1-2", "grid --moving LH --under samba --pages 1-2", "tour --limbs RH,LH")
 FIND_GROOVES = """
 import json, importlib.resources
 package = importlib.resources.files("kitgen")
@@ -140,6 +141,10 @@ def try_wheel() -> None:
         run(kitgen, "--help", folder=elsewhere)
         run(kitgen, "demo", "--out", "demo", folder=elsewhere)
         check_demo(elsewhere / "demo")
+        for command in SMALL_RUNS:
+            command_name, *options = command.split()
+            run(kitgen, command_name, *options, "--out", command_name, folder=elsewhere)
+            run(kitgen, "check", command_name, folder=elsewhere)
 
 
 def check_grooves(python: Path, venv: Path, elsewhere: Path) -> None:

@@ -42,7 +42,7 @@ def test_help_loads_the_command_line_alone(args: tuple[str, ...]) -> None:
     assert not loaded & HEAVY
 
 
-@pytest.mark.parametrize("command", ["apply", "show", "list", "check", "demo"])
+@pytest.mark.parametrize("command", ["apply", "grid", "show", "list", "check", "demo"])
 def test_help_of_a_command_loads_nothing_heavy(command: str) -> None:
     """Help of one command may load a little more of this package, but no library that is slow to load."""
     assert not loaded_by(command, "--help") & HEAVY
@@ -56,6 +56,8 @@ def test_help_of_a_command_loads_nothing_heavy(command: str) -> None:
         ("show", "1 & 2 e & a 3 4 &"),
         ("list", "applications"),
         ("list", "cells"),
+        ("grid", "--moving", "LH", "--under", "samba", "--pages", "2", "--print", "--json"),
+        ("grid", "--count", "--limbs", "2", "--density", "5", "--rotations-removed"),
     ],
 )
 def test_a_typed_line_loads_nothing_heavy(args: tuple[str, ...]) -> None:

@@ -13,6 +13,9 @@ from kitgen import __version__
 
 _COMMANDS = {
     "apply": "One line onto the kit.",
+    "grid": "Every cell for a moving limb, one new cell a page.",
+    "tour": "The shortest exercise with every change of limbs.",
+    "series": "A course, one new element a page.",
     "show": "Anything readable, as box text.",
     "list": "What there is: applications, ostinatos, kits ...",
     "check": "Does it loop? Can two hands and two feet play it?",

@@ -1,7 +1,6 @@
 """``kitgen list``: what there is, a name first on each line."""
 
 from collections.abc import Callable, Iterator
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import click
@@ -13,7 +12,7 @@ if TYPE_CHECKING:
 @click.command("list")
 @click.argument("kind", metavar="KIND")
 def command(kind: str) -> None:
-    """What there is: applications, ostinatos, kits, players, rudiments, stand-ins, surfaces or cells.
+    """What there is: applications, ostinatos, kits, players, rudiments, stand-ins, surfaces, cells or courses.
 
     \b
     Example:
@@ -76,12 +75,20 @@ def _surfaces() -> Iterator[tuple[str, str]]:
 
 
 def _cells() -> Iterator[tuple[str, str]]:
-    from kitgen.line import cells
+    from kitgen.grid.cells import KINDS, cells_of
+    from kitgen.time import Meter
 
-    names = {2: "eighths", 3: "triplets", 4: "16ths", 5: "quintuplets", 6: "sextuplets"}
-    for parts, name in names.items():
-        boxes = [_boxes(cell.onsets, parts) for cell in cells(parts)]
-        yield name, f"{len(boxes)} cells: {' '.join(boxes[:15])}{' ...' if len(boxes) > 15 else ''}"
+    for kind in KINDS:
+        boxes = [str(cell) for cell in cells_of(kind, Meter(4, 4))]
+        yield kind, f"{len(boxes)} cells: {' '.join(boxes[:15])}{' ...' if len(boxes) > 15 else ''}"
+
+
+def _courses() -> Iterator[tuple[str, str]]:
+    from kitgen.read.plans import course_names, plan_named
+
+    for name in course_names():
+        plan = plan_named(name).plan
+        yield name, f"{plan.title}: {'; '.join(chapter.title for chapter in plan.chapters)}"
 
 
 def _player_words(player: "Player") -> str:
@@ -96,11 +103,6 @@ def _player_words(player: "Player") -> str:
     )
 
 
-def _boxes(onsets: tuple[Fraction, ...], parts: int) -> str:
-    places = {onset * parts for onset in onsets}
-    return "".join("x" if index in places else "." for index in range(parts))
-
-
 _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "applications": _applications,
     "ostinatos": _ostinatos,
@@ -110,4 +112,5 @@ _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "stand-ins": _stand_ins,
     "surfaces": _surfaces,
     "cells": _cells,
+    "courses": _courses,
 }

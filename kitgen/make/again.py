@@ -18,7 +18,12 @@ class _Maker(NamedTuple):
     made_in: str
 
 
-_MAKERS = {"apply": _Maker(("kitgen.make.recipe", "ApplyRecipe"), "kitgen.make.applied")}
+_MAKERS = {
+    "apply": _Maker(("kitgen.make.recipe", "ApplyRecipe"), "kitgen.make.applied"),
+    "grid": _Maker(("kitgen.make.grid_recipe", "GridRecipe"), "kitgen.make.gridded"),
+    "series": _Maker(("kitgen.make.series_recipe", "SeriesRecipe"), "kitgen.make.serial"),
+    "tour": _Maker(("kitgen.make.tour_recipe", "TourRecipe"), "kitgen.make.toured"),
+}
 
 
 def recipe_in(text: str) -> Recipe | None:

@@ -4,12 +4,13 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import fields, replace
 from fractions import Fraction
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from kitgen.apply import APPLICATIONS, Made, Setting, application, apply, check_under, known_ostinatos
 from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadError, RefusedError
 from kitgen.kit import KITS, Kit, Limb, Player, kit, player
 from kitgen.line import Line, parse, render
+from kitgen.make.again import made_again, recipe_in
 from kitgen.make.playable import fitted
 from kitgen.make.recipe import OPTIONS, ApplyRecipe, option_of
 from kitgen.page import Page, Row, Tempo, elements_of
@@ -29,6 +30,14 @@ _AS_GIVEN = tuple(
 """Options a setting takes as the recipe has them."""
 _SETTINGS = (*_AS_GIVEN, "limb", "order")
 _HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
+
+
+class Swinging(Protocol):
+    """A recipe that says how its pages swing."""
+
+    @property
+    def swing(self) -> str | None:
+        """``even``, ``2:1``, ``auto``, or None for what is usual."""
 
 
 class Refused(NamedTuple):
@@ -91,7 +100,7 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
     )
     settled = feel.resolved(fit.tempo.quarters)
     rows = page.rows if settled == feel else _rows(made, settled)
-    page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *_carried(page.pattern), *fit.notes))
+    page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *carried(page.pattern), *fit.notes))
     _check_feel(page)
     return page
 
@@ -100,7 +109,7 @@ def _rows(made: Made, feel: Feel) -> tuple[Row, ...]:
     return tuple(Row(label, with_threes_written(pattern.with_feel(feel))) for label, pattern in made.rows)
 
 
-def _carried(pattern: Pattern) -> tuple[str, ...]:
+def carried(pattern: Pattern) -> tuple[str, ...]:
     """What a page says of sixteenths between swung eighths."""
     if pattern.feel.unit != 8 or not any(
         (hit.onset * 4).denominator == 1 and hit.onset % _HALF for hit in pattern.hits
@@ -279,7 +288,7 @@ def counted_on(page: Page, ladder: tuple[float, ...]) -> tuple[float, ...]:
     return tuple(bpm_value(bpm * page.tempo.start / ladder[0]) for bpm in ladder)
 
 
-def following_feel(recipe: ApplyRecipe, page: Page) -> Feel | None:
+def following_feel(recipe: Swinging, page: Page) -> Feel | None:
     """The feel whose ratio follows the tempo of a play-along, if the page's swing is ``auto``."""
     if not page.feel.unit or recipe.swing not in (None, "auto"):
         return None
@@ -307,11 +316,10 @@ def recipe_of(page: Page) -> ApplyRecipe | None:
 
 def _kit_of(page: Page) -> Kit:
     """The kit a page's recipe names, if it is built in; else the standard one, in the hands it names."""
-    recipe = recipe_of(page)
-    if recipe is None:
-        return kit("standard")
+    recipe = recipe_in(page.recipe)
+    name, hand = getattr(recipe, "kit", None), getattr(recipe, "hand", None)
     try:
-        return kit(recipe.kit if recipe.kit in KITS else "standard", hand=recipe.hand)
+        return kit(name if name in KITS else "standard", hand=hand or "right")
     except KitgenError:
         return kit("standard")
 
@@ -319,16 +327,17 @@ def _kit_of(page: Page) -> Kit:
 def verified_application(page: Page) -> str | None:
     """The application a page's recipe names, if making it again gives the same notes.
 
-    A recipe whose line or kit is in a file cannot be made again from its text and counts as it stands.
+    A recipe whose line, kit or plan is in a file cannot be made again from its text and counts as it stands.
     """
-    recipe = recipe_of(page)
-    if recipe is None or recipe.from_file:
-        return None if recipe is None else recipe.as_
+    recipe = recipe_in(page.recipe)
+    name: str | None = getattr(recipe, "as_", None)
+    if recipe is None or name is None or recipe.from_file:
+        return name
     try:
-        same = remade(page.recipe).pattern == page.pattern
+        same = made_again(page.recipe).pattern == page.pattern
     except KitgenError:
         return None
-    return recipe.as_ if same else None
+    return name if same else None
 
 
 def _check_feel(page: Page) -> None:

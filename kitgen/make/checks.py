@@ -13,11 +13,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kitgen.apply import APPLICATIONS
-from kitgen.errors import ReadError
-from kitgen.kit import KITS, PLAYERS, Limb, Player, player, surface_of_key
+from kitgen.errors import KitgenError, ReadError
+from kitgen.kit import KITS, PLAYERS, Kit, Limb, Player, player, surface_of_key
 from kitgen.make.again import recipe_in
 from kitgen.make.applied import elements_in, recipe_of
+from kitgen.make.recipe import command_of
+from kitgen.make.series_checks import check_series
+from kitgen.make.set_ups import set_up_in
 from kitgen.page import Page, Tempo
+from kitgen.pattern import Hit
 from kitgen.pattern.findings import Finding
 from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import Terms, faults
@@ -34,18 +38,19 @@ _TRACKS = {limb.words: limb for limb in Limb}
 _NOT_PLAYED = ("click", "count-in")
 
 
-def check_path(path: Path, by: Player | None = None) -> tuple[str, ...]:
+def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -> tuple[str, ...]:
     """Findings about a MIDI or text file, or a folder with a manifest.
 
     Args:
         path: the file or folder.
         by: who has to be able to play it; the player each page's recipe names when left out.
+        one_new: hold a folder to one new element a page, whether or not it says that it keeps to it.
 
     Raises:
         ReadError: it is none of these or cannot be read.
     """
     if path.is_dir():
-        return tuple(check_folder(path, by))
+        return tuple(check_folder(path, by, one_new=one_new))
     ending = path.suffix.lower()
     if ending in (".mid", ".midi"):
         return tuple(check_midi(load(path), path, by))
@@ -54,13 +59,21 @@ def check_path(path: Path, by: Player | None = None) -> tuple[str, ...]:
     raise ReadError(f"{path}: check reads .mid and .txt files and folders that hold a manifest.json")
 
 
-def check_page(page: Page, by: Player | None = None) -> Iterator[str]:
-    """Findings about a page: whole bars, its application's rules, and who can play it at its goal, in its hands."""
+def check_page(page: Page, by: Player | None = None, *, hand: str | None = None) -> Iterator[str]:
+    """Findings about a page: whole bars, its application's rules, and who can play it at its goal, in its hands.
+
+    Args:
+        page: the page.
+        by: who has to be able to play it; whom its recipe names when left out.
+        hand: how the kit is set; as its recipe names it when left out.
+    """
     if not page.pattern.meters.whole:
         yield "the last bar is not whole, so the page does not loop"
-    named, hand = who_plays(page)
+    named, usual = who_plays(page)
+    hand = hand or usual
     pace = page.tempo.goal * float(page.tempo.unit)
     yield from _of_rules(page, named)
+    yield from _of_tour(page)
     yield from _worst(playability(page.pattern, by or named, pace, hand=hand), page.tempo)
 
 
@@ -74,11 +87,21 @@ def _worst(found: Sequence[Finding], tempo: Tempo) -> Iterator[str]:
     yield f"at its goal, {tempo.goal:g} {unit_names(tempo.unit)} a minute: {worst}{more}"
 
 
+def _of_tour(page: Page) -> Iterator[str]:
+    """What is missing from a page whose recipe is of a tour."""
+    if command_of(page.recipe) == "tour":
+        from kitgen.make.tour_checks import tour_findings  # only tours are proved
+
+        yield from tour_findings(page)
+
+
 def _of_rules(page: Page, named: Player) -> Iterator[str]:
     """Where a page breaks the rules of the application its recipe names; of any page, crashes and open hats.
 
-    A page re-voiced for a player of a file's own keeps what it can, and says on itself what it could not.
+    A page re-voiced for a player of a file's own keeps what it can, and says on itself what it could not. A row of one
+    sound by itself, as it is first met, is no groove.
     """
+    played = page.pattern
     rules: tuple[str, ...] = ("crash-carried", "hat-closed")
     terms = Terms(player=named, clave=page.clave)
     recipe = recipe_of(page)
@@ -87,9 +110,21 @@ def _of_rules(page: Page, named: Player) -> Iterator[str]:
             return
         rules = APPLICATIONS[recipe.as_].rules if recipe.as_ in APPLICATIONS else rules
         terms = replace(terms, half_time=recipe.half_time, kind=recipe.clave)
+    else:
+        played = page.pattern.with_hits(_of_several_sounds(page))
     told_elsewhere = ("foot-limit",)
-    for fault in faults(page.pattern, [rule for rule in rules if rule not in told_elsewhere], terms):
+    for fault in faults(played, [rule for rule in rules if rule not in told_elsewhere], terms):
         yield fault.words
+
+
+def _of_several_sounds(page: Page) -> Iterator[Hit]:
+    """The strokes of the rows of a page that have more than one sound, where they are on the page."""
+    start = Fraction(0)
+    for row in page.rows:
+        end = start + row.played.span
+        if len({hit.surface for hit in row.pattern.hits}) > 1:
+            yield from (hit for hit in page.pattern.hits if start <= hit.onset < end)
+        start = end
 
 
 def who_plays(page: Page) -> tuple[Player, str]:
@@ -103,7 +138,9 @@ def who_plays(page: Page) -> tuple[Player, str]:
     return player("school"), "left" if mirrored else "right"
 
 
-def check_midi(midi: "mido.MidiFile", path: Path, by: Player | None = None, *, judged: bool = True) -> Iterator[str]:
+def check_midi(
+    midi: "mido.MidiFile", path: Path, by: Player | None = None, *, judged: bool = True, hand: str | None = None
+) -> Iterator[str]:
     """Findings about any drum MIDI file: its end, its note-offs, its limbs, and who can play it if that is judged."""
     ticks = midi.ticks_per_beat
     meters = _meters(midi, ticks)
@@ -119,7 +156,9 @@ def check_midi(midi: "mido.MidiFile", path: Path, by: Player | None = None, *, j
     yield from _limbs(midi, meters, ticks)
     if judged and is_ours(midi) and not any(track.name == "click" for track in midi.tracks):
         page = page_of_midi(midi, path)
-        named, hand = who_plays(page)
+        yield from _of_tour(page)
+        named, usual = who_plays(page)
+        hand = hand or usual
         yield from _worst(playability(page.pattern, by or named, page.tempo.quarters, hand=hand), page.tempo)
 
 
@@ -201,9 +240,9 @@ def _where(meters: Meters, tick: int, ticks: int) -> str:
     return count_name(meters, onset) if onset < meters.span else f"tick {tick}"
 
 
-def check_folder(folder: Path, by: Player | None = None) -> Iterator[str]:
+def check_folder(folder: Path, by: Player | None = None, *, one_new: bool = False) -> Iterator[str]:
     """Findings about a folder of pages: every file there and as the manifest says, elements as the notes say."""
-    manifest = _manifest(folder)
+    manifest = manifest_of(folder)
     for entry in manifest["pages"]:
         title = f"page {entry['number']} ({entry['title']})"
         for kind, name in entry["files"].items():
@@ -215,22 +254,26 @@ def check_folder(folder: Path, by: Player | None = None) -> Iterator[str]:
                 yield f"{title}: {name} was changed after the manifest was written"
             try:
                 yield from (f"{title}, {name}: {finding}" for finding in _of_file(path, kind, entry, by))
-            except ReadError as error:
+            except KitgenError as error:
                 yield f"{title}: {error}"
+    if one_new or manifest.get("one_new"):
+        yield from check_series(folder, manifest)
 
 
 def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None) -> Iterator[str]:
     """Findings about one file of a folder; who can play it is said of the text, which has the goal, if there is one."""
+    said_by, on = set_up_in(entry)
+    by, hand = by or said_by, on.hand if on else None
     if kind == "txt":
         page = page_of_text(text_of(bytes_of(path), path), path.name)
-        yield from check_page(page, by)
-        yield from _elements_agree(page, entry)
+        yield from check_page(page, by, hand=hand)
+        yield from _elements_agree(page, entry, on)
     else:
-        yield from check_midi(load(path), path, by, judged="txt" not in entry["files"])
+        yield from check_midi(load(path), path, by, judged="txt" not in entry["files"], hand=hand)
 
 
-def _elements_agree(page: Page, entry: Mapping[str, Any]) -> Iterator[str]:
-    found, said = set(elements_in(page)), set(entry["elements"])
+def _elements_agree(page: Page, entry: Mapping[str, Any], on: Kit | None) -> Iterator[str]:
+    found, said = set(elements_in(page, on)), set(entry["elements"])
     if found != said:
         yield (
             f"its elements are not what its notes hold: too many {', '.join(sorted(said - found)) or 'none'}, "
@@ -238,7 +281,12 @@ def _elements_agree(page: Page, entry: Mapping[str, Any]) -> Iterator[str]:
         )
 
 
-def _manifest(folder: Path) -> dict[str, Any]:
+def manifest_of(folder: Path) -> dict[str, Any]:
+    """What a folder's manifest says, once it is seen to be one.
+
+    Raises:
+        ReadError: there is none, or it is not one that kitgen wrote.
+    """
     path = folder / "manifest.json"
     if not path.is_file():
         raise ReadError(f"{folder}: no manifest.json in it; check reads folders that kitgen wrote")

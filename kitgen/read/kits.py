@@ -8,7 +8,7 @@ from pathlib import Path
 
 from kitgen.errors import KitgenError, OptionError, ReadError, UnknownNameError
 from kitgen.kit import KITS, Kit, kit
-from kitgen.read.toml_files import is_file, values_of, words_of
+from kitgen.read.toml_files import check_keys, is_file, values_of, words_of
 
 _WHAT = "a kit"
 _KEYS = ("name", "surfaces", "hand", "keys")
@@ -44,9 +44,7 @@ def read_kit(path: Path, *, hand: str | None = None) -> Kit:
     """
     values = values_of(path, _WHAT)
     try:
-        for key in values:
-            if key not in _KEYS:
-                raise UnknownNameError("key of a kit file", key, _KEYS)
+        check_keys(values, "key of a kit file", _KEYS)
         keys = values.get("keys", {})
         surfaces = values.get("surfaces", [])
         if not isinstance(surfaces, list) or not all(isinstance(label, str) for label in surfaces):

@@ -15,7 +15,7 @@ from typing import Any
 from kitgen.errors import KitError, KitgenError, OptionError, ReadError, UnknownNameError
 from kitgen.kit import PLAYERS, Limb, LimbProfile, Player, Rates, player
 from kitgen.kit.players import SLOW
-from kitgen.read.toml_files import is_file, values_of, words_of
+from kitgen.read.toml_files import check_keys, is_file, shown, values_of, words_of
 
 _WHAT = "a player"
 _KEYS = ("name", "level", "hand", "foot", "travel", "limbs")
@@ -35,7 +35,7 @@ _ALSO_CALLED = {
     "next": ("next-drum",),
     "missing": ("absent",),
 }
-_MANY, _SHOWN = "milliseconds, such as 150", 60
+_MANY = "milliseconds, such as 150"
 
 
 def player_named(given: str) -> Player:
@@ -73,10 +73,10 @@ def read_player(path: Path) -> Player:
 
 
 def _player_of(values: Mapping[str, Any], stem: str) -> Player:
-    _known(values, "key of a player file", _KEYS)
+    check_keys(values, "key of a player file", _KEYS, _ALSO_CALLED)
     level = values.get("level", "school")
     if not isinstance(level, str):
-        raise OptionError(f"level = {_shown(level)}; it is one of {', '.join(PLAYERS)}, in quotes")
+        raise OptionError(f"level = {shown(level)}; it is one of {', '.join(PLAYERS)}, in quotes")
     if level not in PLAYERS:
         raise UnknownNameError("level", level, list(PLAYERS))
     base = PLAYERS[level]
@@ -102,7 +102,7 @@ def _player_of(values: Mapping[str, Any], stem: str) -> Player:
 
 def _name(given: object) -> str:
     if not isinstance(given, str) or not given.strip() or not given.isprintable():
-        raise OptionError(f"name = {_shown(given)}; a name is one line of text in quotes")
+        raise OptionError(f"name = {shown(given)}; a name is one line of text in quotes")
     return given.strip()
 
 
@@ -158,13 +158,13 @@ def _slow(given: object, where: str) -> float:
     allowed = f"true for {SLOW} times as long, or a number from 1 to 10"
     number = _number(given, where, allowed)
     if not 1 <= number <= 10:
-        raise OptionError(f"{where} = {_shown(given)}; it is {allowed}")
+        raise OptionError(f"{where} = {shown(given)}; it is {allowed}")
     return number
 
 
 def _truth(given: object, where: str) -> bool:
     if not isinstance(given, bool):
-        raise OptionError(f"{where} = {_shown(given)}; it is true or false, without quotes")
+        raise OptionError(f"{where} = {shown(given)}; it is true or false, without quotes")
     return given
 
 
@@ -172,7 +172,7 @@ def _number(given: object, where: str, allowed: str) -> float:
     """A number that can be one: no text, no true or false, nothing without end."""
     if isinstance(given, int | float) and not isinstance(given, bool) and abs(given) < 1e9 and math.isfinite(given):
         return given
-    raise OptionError(f"{where} = {_shown(given)}; it is a number: {allowed}")
+    raise OptionError(f"{where} = {shown(given)}; it is a number: {allowed}")
 
 
 def _table(
@@ -182,25 +182,7 @@ def _table(
     table = values.get(key, {})
     where = where or f"[{key}]"
     if not isinstance(table, dict):
-        raise OptionError(f"{key} = {_shown(table)}; {where} is a table: {words}")
+        raise OptionError(f"{key} = {shown(table)}; {where} is a table: {words}")
     if keys is not None:
-        _known(table, f"key of {where}", keys)
+        check_keys(table, f"key of {where}", keys, _ALSO_CALLED)
     return table
-
-
-def _known(table: Mapping[str, Any], kind: str, keys: tuple[str, ...]) -> None:
-    for key in table:
-        if key not in keys:
-            likely = tuple(name for name in _ALSO_CALLED.get(key.lower(), ()) if name in keys)
-            raise UnknownNameError(kind, key, keys, likely=likely)
-
-
-def _shown(given: object) -> str:
-    """A value as a file has it, cut where it is long."""
-    if isinstance(given, bool):
-        return str(given).lower()
-    try:
-        words = repr(given)
-    except (ValueError, RecursionError):  # a whole number of thousands of digits, tables in tables
-        words = "a value too long to print"
-    return words if len(words) <= _SHOWN else f"{words[:_SHOWN]}..."

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from html import escape
 
 from kitgen.page import Page, Row
+from kitgen.page.words import element_words
 from kitgen.pattern import render_rows
 from kitgen.write.text import CAUTION, LETTERS, READY, feel_words, key_words, tempo_words
 
@@ -118,9 +119,3 @@ def _facts(page: Page) -> str:
         + (f"; clave {page.clave}" if page.clave else "")
         + f"; MIDI keys: {key_words(page)}"
     )
-
-
-def element_words(element: str) -> str:
-    """An element as a teacher says it: ``cell LH x.xx`` is "LH x.xx"."""
-    kind, _, rest = element.partition(" ")
-    return {"cell": rest, "application": f"playing the line as {rest}", "meter": rest}.get(kind, element)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from kitgen import __version__
 from kitgen.errors import OptionError
-from kitgen.page import Page
+from kitgen.page import Page, learned, new_in
 from kitgen.time import unit_name
 from kitgen.write.index import index_page
 from kitgen.write.midi import PlayAlong, loop, play_along
@@ -32,6 +32,11 @@ class Folder:
         keys: MIDI keys by surface label, where not General MIDI's.
         kinds: what to write, of ``KINDS``.
         more: other files to lay beside the pages, by name.
+        numbers: of each page, its number; from 1 unless said.
+        of: how many pages there are in all, where these are some of them.
+        known: elements that are taken for granted.
+        set_ups: of each page, who plays and on what where its recipe cannot say, by option.
+        one_new: the pages keep the rule of one new element a page, and are held to it.
     """
 
     title: str
@@ -45,6 +50,11 @@ class Folder:
     keys: Mapping[str, int] | None = None
     kinds: tuple[str, ...] = KINDS
     more: Mapping[str, bytes] = field(default_factory=dict)
+    numbers: Sequence[int] = ()
+    of: int = 0
+    known: tuple[str, ...] = ()
+    set_ups: Sequence[Mapping[str, str]] = ()
+    one_new: bool = False
 
 
 def kinds_of(words: str) -> tuple[str, ...]:
@@ -65,16 +75,24 @@ def kinds_of(words: str) -> tuple[str, ...]:
 def folder_files(folder: Folder) -> dict[str, bytes]:
     """Every file of a folder by name, the manifest and index last."""
     files: dict[str, bytes] = {}
-    entries, met = [], set[str]()
+    entries, met = [], learned(folder.known)
     plays = folder.plays or [PlayAlong()] * len(folder.pages)
-    for number, (page, elements, play) in enumerate(zip(folder.pages, folder.elements, plays, strict=True), start=1):
-        own = _page_files(page, number, play, folder)
+    numbers = folder.numbers or range(1, len(folder.pages) + 1)
+    digits = len(str(max(*numbers, folder.of, 1)))
+    set_ups = folder.set_ups or [{}] * len(folder.pages)
+    for page, number, elements, play, set_up in zip(
+        folder.pages, numbers, folder.elements, plays, set_ups, strict=True
+    ):
+        own = _page_files(page, file_stem(page, number, digits), play, folder)
         files |= dict(own.values())
-        entries.append(_entry(page, number, elements, sorted(set(elements) - met), own))
-        met |= set(elements)
+        entry = _entry(page, number, elements, list(new_in(elements, met)), own)
+        entries.append({**entry, "set_up": dict(set_up)} if set_up else entry)
+        met |= learned(elements)
     manifest = {
         "kitgen": __version__,
         "recipe": folder.recipe,
+        "known": list(folder.known),
+        **({"one_new": True} if folder.one_new else {}),
         "refused": [{"as": name, "why": why} for name, why in folder.refused],
         "pages": entries,
     }
@@ -83,12 +101,12 @@ def folder_files(folder: Folder) -> dict[str, bytes]:
     return {**folder.more, **files}
 
 
-def file_stem(page: Page, number: int) -> str:
-    """A page's file name without ending: number, title, bpm, meter, bars, clave."""
+def file_stem(page: Page, number: int, digits: int = 2) -> str:
+    """A page's file name without ending: number (of so many digits, two at least), title, bpm, meter, bars, clave."""
     meter = page.bars[0].meter
     bars = len(page.bars)
     parts = [
-        f"{number:02d}",
+        f"{number:0{max(digits, 2)}d}",
         page.slug,
         f"{page.tempo.start:g}bpm".replace(".", "_"),
         f"{meter.numerator}-{meter.denominator}",
@@ -97,8 +115,7 @@ def file_stem(page: Page, number: int) -> str:
     return "-".join(parts + ([f"clave-{page.clave}"] if page.clave else []))
 
 
-def _page_files(page: Page, number: int, play: PlayAlong, folder: Folder) -> dict[str, tuple[str, bytes]]:
-    stem = file_stem(page, number)
+def _page_files(page: Page, stem: str, play: PlayAlong, folder: Folder) -> dict[str, tuple[str, bytes]]:
     made: dict[str, tuple[str, bytes]] = {}
     if "mid" in folder.kinds:
         voice = {"tracks": folder.tracks, "seed": folder.seed, "keys": folder.keys}
@@ -132,6 +149,7 @@ def _entry(
         },
         "elements": list(elements),
         "new": new,
+        **({"grading": list(page.grading)} if page.grading else {}),
         "rows": [{"label": row.label, "first_bar": first, "bars": bars} for row, first, bars in page.row_bars()],
         "files": {kind: name for kind, (name, _) in files.items()},
         "sha256": {kind: hashlib.sha256(data).hexdigest() for kind, (_, data) in files.items()},

@@ -208,7 +208,7 @@ def test_a_text_of_two_lines_is_no_title(words: str) -> None:
     silent = Pattern((), Meters.of(Meter(4, 4)))
     page = Page("a", "b", (Row("c", silent),), Tempo.at(90, F(1)), "d")
     changes: dict[str, Any] = dict.fromkeys(("title", "instruction", "recipe", "line", "heading"), words)
-    changes |= {name: (words,) for name in ("notes", "grading")}
+    changes |= dict.fromkeys(("notes", "grading"), (words,))
     changes |= {name: (Row(words, silent),) for name in ("rows", "kernels")}
     for name, value in changes.items():
         with pytest.raises(PatternError, match="is one line"):

@@ -52,7 +52,8 @@ def test_the_manifest_has_the_agreed_keys() -> None:
         [page_of(feel=Feel(8, F(2)), clave="3-2")], [("meter 4/4", "cell RF x")], refused=[("groove", "no")]
     )
     manifest = manifest_of(files)
-    assert list(manifest) == ["kitgen", "recipe", "refused", "pages"]
+    assert list(manifest) == ["kitgen", "recipe", "known", "refused", "pages"]
+    assert manifest["known"] == []
     assert manifest["kitgen"] == __version__
     assert manifest["refused"] == [{"as": "groove", "why": "no"}]
     (entry,) = manifest["pages"]
@@ -96,6 +97,19 @@ def test_new_elements_are_those_not_met_before() -> None:
     pages = [page_of(title) for title in ("one", "two", "three")]
     entries = manifest_of(written(pages, [("a", "b"), ("b", "c"), ("a", "c")]))["pages"]
     assert [entry["new"] for entry in entries] == [["a", "b"], ["c"], []]
+
+
+def test_what_is_taken_for_granted_is_not_new() -> None:
+    """Known elements, and what they teach, are new on no page; a folder under the rule says that it is."""
+    pages = [page_of(title) for title in ("one", "two")]
+    elements = [("cell LH x", "rest 4 bars"), ("cell LH x", "rest 6 bars")]
+    files = written(pages, elements, known=("sound LH snare",), one_new=True, numbers=(7, 120))
+    manifest = manifest_of(files)
+    assert (manifest["known"], manifest["one_new"]) == (["sound LH snare"], True)
+    assert [entry["new"] for entry in manifest["pages"]] == [["rest 4 bars"], ["rest 6 bars"]]
+    assert [entry["number"] for entry in manifest["pages"]] == [7, 120]
+    assert [entry["files"]["txt"][:4] for entry in manifest["pages"]] == ["007-", "120-"]
+    assert "007-one-60bpm-4-4-3bars.txt" in written(pages[:1], numbers=(7,), of=120)
 
 
 @pytest.mark.parametrize(

@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
 )
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
-@click.option("--repeats", type=int, help="Times through in the play-along (at each tempo); 4, or four bars a tempo.")
+@click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo.")
 @click.option("--title", metavar="TEXT", help="Title of the page, instead of its own.")
 @click.option("--explain", is_flag=True, help="Say what the sticking of each page costs, stroke by stroke.")
 @with_options(*OUTPUT_OPTIONS)

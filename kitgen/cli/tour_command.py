@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.option(
     "--subdivision",
     metavar="NAME",
-    help="Slots: 8ths, 16ths, triplets, quintuplets, sextuplets; 16ths, or 8ths in cut time and where it swings.",
+    help="Slots: 8ths, 16ths, triplets, quintuplets, sextuplets; 16ths, or 8ths where the beat is no quarter or swings.",
 )
 @click.option("--no-silence", is_flag=True, help="No slot is silent.")
 @click.option("--no-triples", is_flag=True, help="No limb strikes three times in a row; adds a longer, varied page.")
@@ -51,7 +51,7 @@ if TYPE_CHECKING:
     "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
 )
 @click.option("--seed", type=int, default=0, show_default=True, help="Chooses among tours that read as well.")
-@click.option("--repeats", type=int, help="Times through in the play-along (at each tempo); 4, or four bars a tempo.")
+@click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo.")
 @click.option("--title", metavar="TEXT", help="Title of the pages together.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")

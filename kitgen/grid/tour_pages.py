@@ -81,7 +81,9 @@ def _sets(plan: TourPlan) -> Sheet:
         rows.append(Row(f"{_TOGETHER[count]}: {words}", over_ground(plan, hits, len(chosen) * size)))
     over = f" over {plan.ground.title}" if plan.under_one else ""
     return Sheet(
-        f"Every set of {_limb_words(plan.limbs)}{over}" if len(plan.limbs) > 1 else f"{_first(plan)} on the beat{over}",
+        f"Every combination of {_limb_words(plan.limbs)}{over}"
+        if len(plan.limbs) > 1
+        else f"{_first(plan)} on the beat{over}",
         _started(plan, "Let what strikes together fall exactly together, no flam."),
         tuple(rows),
         (f"{_many(size, 'bar')} for each set, in the order of the row's name",),
@@ -89,6 +91,8 @@ def _sets(plan: TourPlan) -> Sheet:
     )
 
 
+EVEN_SLOTS = "keep every slot even"
+"""What is said of slots that do not swing."""
 _TOGETHER = ("", "one limb", "two together", "three together", "all four")
 
 
@@ -114,7 +118,7 @@ def _tour_sheet(plan: TourPlan, tour: Tour, *, varied: bool = False) -> Sheet:
     over = f" over {plan.ground.title}" if plan.under_one else ""
     return Sheet(
         f"Every change of {_limb_words(plan.limbs)}{over}{_ruled(plan, varied=varied)}",
-        _started(plan, "Count aloud, keep every slot even, and go round again without a stop."),
+        _started(plan, f"Count aloud, {EVEN_SLOTS}, and go round again without a stop."),
         tuple(_rows(plan, tour.sets)),
         tuple(_notes(plan, tour, varied=varied)),
         (Row(f"{plan.ground.title} alone", plan.ground.pattern),) if plan.under_one else (),

@@ -15,6 +15,7 @@ from kitgen.pattern import Pattern
 from kitgen.pattern.load import PARTS, Load, limb_sets, load_of
 from kitgen.pattern.load_asked import LimbSet
 from kitgen.read.anything import read_anything
+from kitgen.time import unit_names
 
 
 class PageLoad(NamedTuple):
@@ -25,19 +26,19 @@ class PageLoad(NamedTuple):
         row: the label of its hardest row; empty where there is one row only.
         rows: how many rows it has.
         load: the load of that row.
-        pace: quarters a minute it is measured at; None where the file has no tempo.
+        pace: the tempo it is measured at, in words; empty where the file has none.
     """
 
     name: str
     row: str
     rows: int
     load: Load
-    pace: float | None
+    pace: str
 
     @property
     def lines(self) -> tuple[str, ...]:
         """The total, the hardest row, then a table of what its load is made of, the greatest part first."""
-        pace = f" at {self.pace:g} quarters a minute" if self.pace else ""
+        pace = f" at {self.pace}" if self.pace else ""
         head = [f"{self.name}: load {self.load.total:.1f}{pace}"]
         head += [f"  hardest of its {self.rows} rows: {self.row}"] if self.row else []
         return *head, *load_table(self.load)
@@ -95,7 +96,7 @@ def _measured(path: Path, met: Collection[LimbSet] | None) -> tuple[Pattern, Pag
     """Everything a file plays, and its load."""
     what = read_anything(path).what
     if isinstance(what, Pattern):
-        return what, PageLoad(path.name, "", 1, load_of(what, met=met), None)
+        return what, PageLoad(path.name, "", 1, load_of(what, met=met), "")
     if not isinstance(what, Page):
         kind = type(what).__name__.lower()
         raise ReadError(f"{path.name}: a {kind} does not say which limb plays what; a load is measured on pages")
@@ -113,4 +114,5 @@ def page_load(page: Page, met: Collection[LimbSet] | None = None) -> PageLoad:
     _, hand = who_plays(page)
     loads = [(load_of(row.pattern, pace=pace, met=met, hand=hand), row.label) for row in page.rows]
     load, label = max(loads, key=lambda found: found[0].total)
-    return PageLoad(page.title, label if len(page.rows) > 1 else "", len(page.rows), load, pace)
+    words = f"{page.tempo.goal:g} {unit_names(page.tempo.unit)} a minute"
+    return PageLoad(page.title, label if len(page.rows) > 1 else "", len(page.rows), load, words)

@@ -9,7 +9,7 @@ from kitgen.apply.limb import limb_surface, usual_surface
 from kitgen.apply.ostinatos import OSTINATOS
 from kitgen.errors import OptionError, ReadError, RefusedError
 from kitgen.grid.ground import Ground, ground_of
-from kitgen.grid.tour_pages import Sheet, sheet_makers
+from kitgen.grid.tour_pages import EVEN_SLOTS, Sheet, sheet_makers
 from kitgen.grid.tour_plan import TourPlan, slot_of
 from kitgen.grid.tour_rules import runs_at, slot_ms
 from kitgen.grid.tours import Run
@@ -22,6 +22,7 @@ from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Feel
 from kitgen.time import Meter, Meters
 
+_SWUNG_SLOTS = "let every pair swing alike"
 _SLOTS_A_MINUTE, _SLOWEST, _FASTEST_START, _GOAL, _HIGH = 200, 40, 60, 1.4, 1.8
 _HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 _THREES = ("triplets", "sextuplets")
@@ -43,7 +44,7 @@ def plan_of(recipe: TourRecipe, *, on: Kit | None = None, by: Player | None = No
     who = by or player(recipe.player)
     check_under(recipe.under, Meters.of(meter))
     ground = ground_of(recipe.under, meter, there, threes=recipe.subdivision in _THREES)
-    usual = "8ths" if ground.feel.unit or meter.denominator == 2 else "16ths"
+    usual = "8ths" if ground.feel.unit or meter.denominator != 4 else "16ths"
     limbs = _limbs(recipe, ground, there, who)
     ground.check_free(limbs, on=there)
     plan = TourPlan(
@@ -209,7 +210,7 @@ def _page(recipe: TourRecipe, plan: TourPlan, sheet: Sheet, number: int, on: Kit
     recipe = replace(recipe, limbs=",".join(limb.name for limb in plan.limbs), pages=str(number))
     page = Page(
         sheet.title + _HANDS[on.hand],
-        sheet.instruction,
+        sheet.instruction if not feel.unit else sheet.instruction.replace(EVEN_SLOTS, _SWUNG_SLOTS),
         _felt(sheet.rows, feel),
         asked,
         str(recipe),

@@ -22,10 +22,12 @@ from kitgen.pattern.box_parse import MOST_BOXES
 from kitgen.pattern.hit import Ornament
 from kitgen.pattern.value import Pattern
 from kitgen.time import Beat, Meter, Meters, syllable
+from kitgen.time.counting import in_threes
 
 WIDTH = 80
 _BARS_A_BLOCK = 4
 _ORNAMENTS = tuple(ornament.value for ornament in Ornament)
+_SIXTHS = 6
 _SHORT = {"trip": "t", "let": "l", "la": "l", "li": "i"}
 
 
@@ -122,7 +124,12 @@ def _count_row(meters: Meters, parts: Sequence[int], *, by_quarters: bool) -> Bo
 
 
 def counted(beat: Beat, count: int, quarters_from: Fraction | None = None) -> str:
-    """How a beat is counted, a character a box; by the quarters from an instant if one is given."""
+    """How a beat is counted, a character a box; by the quarters from an instant if one is given.
+
+    Sixths are said by the halves of the beat, ``1 trip let & trip let``, in beats of three units ``1 ta la ta li ta``.
+    """
+    if count == _SIXTHS and quarters_from is None and beat.length == beat.full:
+        return f"{beat.number}"[-1:] + ("tltit" if in_threes(beat) else "tl&tl")
     boxes = []
     for index in range(count):
         at = beat.start + beat.length * Fraction(index, count)

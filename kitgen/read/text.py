@@ -27,11 +27,12 @@ _HEADS = (
     "row",
     "play",
     "kernel",
+    "new",
     "name",
     "ready",
     "grade",
 )
-_BY_HAND = ("name", "ready", "grade")
+_READ_OVER = ("new", "name", "ready", "grade")
 _TIMES = re.compile(r"([1-9]\d?) times")
 _HEAD = re.compile(rf"({'|'.join(_HEADS)}):\s*(.*)")
 _NUMBER = r"(\d+(?:\.\d+)?)"
@@ -89,7 +90,7 @@ class _Text:
             self._play(match[2])
         elif match[1] == "note":
             self.notes.append(match[2])
-        elif match[1] not in _BY_HAND:
+        elif match[1] not in _READ_OVER:
             if match[1] in self.fields:
                 raise ReadError(f"{self.name}: {match[1]!r} stands twice; each heading once")
             self.fields[match[1]] = match[2]
@@ -136,8 +137,13 @@ def _page(text: str, name: str) -> Page:
         fields.get("line", ""),
         tuple(made["kernel"]),
         fields.get("heading", ""),
-        tuple(fields.get("grading", "").split("; ")),
+        _grading(fields.get("grading", "")),
     )
+
+
+def _grading(words: str) -> tuple[str, ...]:
+    """What a page is graded for, without the numbers that stand before each."""
+    return tuple(text.removeprefix(f"{number} ") for number, text in enumerate(words.split("; "), start=1))
 
 
 def _feel(words: str, name: str) -> Feel:

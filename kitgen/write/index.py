@@ -24,6 +24,7 @@ pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0;
 h3 { font-size: .95rem; margin: .7rem 0 0; font-weight: normal; font-style: italic; }
 ul.links { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.2rem; margin: .4rem 0; }
 .aside { border-left: 3px solid var(--rule); padding-left: .9rem; }
+.new { font-weight: bold; }
 .fill i { display: inline-block; width: 9rem; border-bottom: 1px solid var(--soft); margin-right: 1rem; }
 ul.ready { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .2rem 1.4rem; margin: .5rem 0; }
 ul.ready li::before { content: ""; display: inline-block; width: .75em; height: .75em; border: 1px solid var(--ink);
@@ -33,7 +34,10 @@ th, td { border: 1px solid var(--rule); padding: .15rem .5rem; font-weight: norm
 details { font-size: .85rem; color: var(--soft); } code { overflow-wrap: anywhere; }
 @media (prefers-color-scheme: dark) {
   :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
-@media print { nav, ul.links { display: none; } body { background: none; color: #000; padding: 0; } }
+@media print {
+  nav, ul.links, details, main ~ footer { display: none; } body { background: none; color: #000; padding: 0; }
+  article { break-before: page; break-inside: auto; border: 0; } h3 { break-after: avoid; } pre { break-inside: avoid; }
+  article::after { content: attr(data-foot); display: block; font-size: .75rem; margin-top: 1rem; } }
 """
 
 
@@ -42,10 +46,23 @@ def index_page(
     pages: Sequence[Page],
     entries: Sequence[Mapping[str, object]],
     refused: Sequence[tuple[str, str]] = (),
+    *,
+    one_new: bool = False,
 ) -> str:
-    """The index as an HTML document; ``entries`` are the pages' entries in the manifest."""
-    articles = [_article(page, entry) for page, entry in zip(pages, entries, strict=True)]
-    contents = "".join(f'<li><a href="#page-{n}">{escape(page.title)}</a></li>' for n, page in enumerate(pages, 1))
+    """The index as an HTML document.
+
+    Args:
+        title: heads it.
+        pages: the pages.
+        entries: their entries in the manifest.
+        refused: (application, reason) pairs.
+        one_new: say on each page what is new there.
+    """
+    articles = [_article(page, entry, one_new=one_new) for page, entry in zip(pages, entries, strict=True)]
+    contents = "".join(
+        f'<li value="{entry["number"]}"><a href="#page-{entry["number"]}">{escape(page.title)}</a></li>'
+        for page, entry in zip(pages, entries, strict=True)
+    )
     nav = f'<nav aria-label="pages"><ol>{contents}</ol></nav>' if len(pages) > 1 else ""
     no = "".join(f"<li><b>{escape(name)}</b>: {escape(why)}</li>" for name, why in refused)
     left_out = f"<article><h2>Not made</h2><ul>{no}</ul></article>" if no else ""
@@ -64,7 +81,7 @@ RH and LH are the hands, RF and LF the feet.</p></header>
 """
 
 
-def _article(page: Page, entry: Mapping[str, object]) -> str:
+def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
     files = entry["files"]
     assert isinstance(files, dict)
     links = "".join(
@@ -78,15 +95,19 @@ def _article(page: Page, entry: Mapping[str, object]) -> str:
     notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
     new = entry["new"]
     assert isinstance(new, list)
-    return f"""<article id="page-{entry["number"]}">{heading}<h2>{entry["number"]}. {escape(page.title)}</h2>
-<p>{escape(page.instruction)}</p>
+    said = escape(", ".join(element_words(str(item)) for item in new) or "nothing")
+    shown = f'<p class="new">New here: {said}</p>\n' if one_new else ""
+    folded = "" if one_new else f"<p>New here: {said}.</p>\n"
+    foot = escape(f"{page.recipe} · {CAUTION}")
+    return f"""<article id="page-{entry["number"]}" data-foot="{foot}">
+{heading}<h2>{entry["number"]}. {escape(page.title)}</h2>
+{shown}<p>{escape(page.instruction)}</p>
 <p class="soft">{escape(_facts(page))}</p>{notes}
 {line}{rows}{aside}
 {_by_hand(page)}
 <ul class="links">{links}</ul>
-<details><summary>What it takes, and the recipe</summary>
-<p>New here: {escape(", ".join(element_words(str(item)) for item in new) or "nothing")}.</p>
-<p><code>{escape(page.recipe)}</code></p></details></article>
+<details><summary>The recipe</summary>
+{folded}<p><code>{escape(page.recipe)}</code></p></details></article>
 """
 
 

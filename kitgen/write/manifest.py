@@ -83,9 +83,10 @@ def folder_files(folder: Folder) -> dict[str, bytes]:
     for page, number, elements, play, set_up in zip(
         folder.pages, numbers, folder.elements, plays, set_ups, strict=True
     ):
-        own = _page_files(page, file_stem(page, number, digits), play, folder)
+        new = new_in(elements, met)
+        own = _page_files(page, file_stem(page, number, digits), play, folder, new)
         files |= dict(own.values())
-        entry = _entry(page, number, elements, list(new_in(elements, met)), own)
+        entry = _entry(page, number, elements, list(new), own)
         entries.append({**entry, "set_up": dict(set_up)} if set_up else entry)
         met |= learned(elements)
     manifest = {
@@ -97,7 +98,9 @@ def folder_files(folder: Folder) -> dict[str, bytes]:
         "pages": entries,
     }
     files["manifest.json"] = (json.dumps(manifest, indent=1, ensure_ascii=False) + "\n").encode()
-    files["index.html"] = index_page(folder.title, folder.pages, entries, folder.refused).encode()
+    files["index.html"] = index_page(
+        folder.title, folder.pages, entries, folder.refused, one_new=folder.one_new
+    ).encode()
     return {**folder.more, **files}
 
 
@@ -115,14 +118,16 @@ def file_stem(page: Page, number: int, digits: int = 2) -> str:
     return "-".join(parts + ([f"clave-{page.clave}"] if page.clave else []))
 
 
-def _page_files(page: Page, stem: str, play: PlayAlong, folder: Folder) -> dict[str, tuple[str, bytes]]:
+def _page_files(
+    page: Page, stem: str, play: PlayAlong, folder: Folder, new: Sequence[str]
+) -> dict[str, tuple[str, bytes]]:
     made: dict[str, tuple[str, bytes]] = {}
     if "mid" in folder.kinds:
         voice = {"tracks": folder.tracks, "seed": folder.seed, "keys": folder.keys}
         made["mid"] = (f"{stem}.mid", loop(page, **voice))  # type: ignore[arg-type]  # one dictionary of three kinds
         made["play"] = (f"{stem}.play.mid", play_along(page, play, **voice))  # type: ignore[arg-type]  # as above
     if "txt" in folder.kinds:
-        made["txt"] = (f"{stem}.txt", page_text(page, keys=folder.keys).encode())
+        made["txt"] = (f"{stem}.txt", page_text(page, keys=folder.keys, new=new if folder.one_new else None).encode())
     return made
 
 

@@ -26,7 +26,7 @@ _META, _OFF, _ON = 0, 1, 2
 _PHRASE_BARS = 4
 _STICKS, _CLICK, _CLICK_ONE = 37, 77, 76
 _FAST_QUARTERS = 180
-_USUAL_REPEATS, _MOST_REPEATS, _BARS_A_TEMPO = 4, 64, 4
+_USUAL_REPEATS, _MOST_REPEATS, _BARS_A_TEMPO, _LONG_BARS = 4, 64, 4, 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,8 @@ class PlayAlong:
     """How a play-along is laid out.
 
     Args:
-        repeats: times through, at each tempo; None for four, or on a ladder of tempi enough for four bars at each.
+        repeats: times through, at each tempo; None for four, fewer where that is more than 32 bars, or on a ladder of
+            tempi enough for four bars at each.
         tempi: counts a minute, one after the other; empty for the page's start throughout.
         feel: a feel whose ratio follows the tempo; None for the page's own.
         pickup: the first bar holds a pickup, so that the count-in is that bar.
@@ -54,7 +55,8 @@ class PlayAlong:
     def turns(self, page: Page) -> list[float]:
         """The tempo of each time through, in counts a minute."""
         if not self.tempi:
-            return [page.tempo.start] * (self.repeats or _USUAL_REPEATS)
+            usual = min(_USUAL_REPEATS, max(1, _LONG_BARS // len(page.bars)))
+            return [page.tempo.start] * (self.repeats or usual)
         each = self.repeats or -(-_BARS_A_TEMPO // len(page.bars))
         return [tempo for tempo in self.tempi for _ in range(each)]
 

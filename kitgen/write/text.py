@@ -2,14 +2,15 @@
 
 ``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, note, recipe); each ``row:``
 line starts a labelled pattern in box rows, broken at barlines to 80 columns, with ``play: 4 times`` where it is
-repeated. ``kernel:`` starts what is to be looped apart from the rows. What is filled in by hand (``name:``, ``ready:``,
-``grade:``) is read over.
+repeated. ``kernel:`` starts what is to be looped apart from the rows. What is new (``new:``), which the notes say, and
+what is filled in by hand (``name:``, ``ready:``, ``grade:``) is read over.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from kitgen.kit import SURFACES
 from kitgen.page import Page, Row, Tempo
+from kitgen.page.words import element_words
 from kitgen.pattern import render_rows
 from kitgen.time import unit_name, unit_names
 
@@ -30,19 +31,26 @@ _WIDEST_LABEL = 36
 LETTERS = "X accent, x stroke, t tap, g ghost, f feather, - held, . silent; 1tl is 1 trip let, 1li is 1 la li"
 
 
-def page_text(page: Page, *, keys: Mapping[str, int] | None = None) -> str:
-    """The page as text, ending in a newline; ``keys`` are MIDI keys by surface, where not General MIDI's."""
+def page_text(page: Page, *, keys: Mapping[str, int] | None = None, new: Iterable[str] | None = None) -> str:
+    """The page as text, ending in a newline.
+
+    Args:
+        page: the page.
+        keys: MIDI keys by surface, where not General MIDI's.
+        new: elements met here for the first time, in a series; None to say nothing of it.
+    """
     first = page.bars[0].meter
     head = [
         ("title", page.title),
         ("heading", page.heading),
+        ("new", "" if new is None else ", ".join(map(element_words, new)) or "nothing"),
         ("do", page.instruction),
         ("meter", str(first)),
         ("tempo", tempo_words(page.tempo)),
         ("feel", feel_words(page)),
         ("counting", counting_words(page)),
         ("line", page.line),
-        ("grading", "; ".join(page.grading)),
+        ("grading", "; ".join(f"{number} {words}" for number, words in enumerate(page.grading, start=1))),
     ]
     if page.clave:
         head.append(("clave", page.clave))
@@ -73,7 +81,10 @@ def _by_hand(page: Page) -> Iterator[str]:
 
 
 def _short(row: Row) -> str:
-    return row.label if len(row.label) <= _WIDEST_LABEL else row.label[: _WIDEST_LABEL - 4].rstrip() + " ..."
+    if len(row.label) <= _WIDEST_LABEL:
+        return row.label
+    whole_words = row.label[: _WIDEST_LABEL - 3].rpartition(" ")[0] or row.label[: _WIDEST_LABEL - 4]
+    return whole_words.rstrip(",;:") + " ..."
 
 
 def tempo_words(tempo: Tempo) -> str:

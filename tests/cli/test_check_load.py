@@ -72,7 +72,7 @@ def test_a_page_is_as_hard_as_its_hardest_row(tmp_path: Path) -> None:
     path = tmp_path / "upbeats.txt"
     path.write_text(page_text(page))
     (found,) = loads_of_path(path)
-    assert (found.row, found.rows, found.pace) == ("then", 3, 120)
+    assert (found.row, found.rows, found.pace) == ("then", 3, "120 quarters a minute")
     assert found.load == load_of(hard, pace=120)
     said = run("check", path, "--load").out
     assert f"Upbeats: load {found.load.total:.1f} at 120 quarters a minute\n  hardest of its 3 rows: then\n" in said

@@ -94,7 +94,7 @@ def bars_of(sheet: Sheet) -> int:
 def test_the_pages_of_four_limbs() -> None:
     """The sets, then two limbs in one bar played four times, three in 4 bars, four in 16, in rows of four bars."""
     assert pages(plan("RH LH RF LF")) == [
-        ("Every set of four limbs", 15),
+        ("Every combination of four limbs", 15),
         ("Every change of both hands", 4),
         ("Every change of three limbs (RH, LH, RF)", 4),
         ("Every change of four limbs", 16),
@@ -113,7 +113,7 @@ def test_the_pages_over_an_ostinato() -> None:
     """Over samba: the sets after the feet alone, one hand in 4 turns, both in 16; the feet are there to start with."""
     sheets = sheets_of(plan("LH RH", "samba"))
     assert pages(plan("LH RH", "samba")) == [
-        ("Every set of both hands over samba feet", 5),
+        ("Every combination of both hands over samba feet", 5),
         ("Every change of the left hand over samba feet", 4),
         ("Every change of both hands over samba feet", 8),
     ]

@@ -134,12 +134,13 @@ def test_a_page_says_what_is_repeated_looped_and_graded() -> None:
     )
     text = page_text(page)
     assert "\nheading: Alder Bay Middle School, percussion\n" in text
-    assert "\ngrading: rhythm; steady tempo\n" in text
+    assert "\ngrading: 1 rhythm; 2 steady tempo\n" in text
     assert "\nrow: feet\nplay: 4 times\ncount        1 2 3 4\n" in text
     assert "\nkernel: the foot alone\nplay: 2 times\nmeter 1/4\n" in text
     assert "\ngrade: feet                                  1 ___  2 ___\n" in text
     assert "\ngrade: the feet again, once through and ...  1 ___  2 ___\n" in text
     assert "ready:" not in text
+    assert "new:" not in text
     assert page_of_text(text, "a file") == page
     assert page.pattern.span == 20
     assert [(first, bars) for _, first, bars in page.row_bars()] == [(1, 4), (5, 1)]
@@ -213,3 +214,12 @@ def test_a_text_of_two_lines_is_no_title(words: str) -> None:
     for name, value in changes.items():
         with pytest.raises(PatternError, match="is one line"):
             replace(page, **{name: value})
+
+
+def test_what_is_new_is_said_and_read_over() -> None:
+    """A page of a series says what it brings, in words; the notes say it too, so a reader does not need it."""
+    page = Page("a", "b", (Row("c", parse_rows("RF bass x x x x")),), Tempo.at(90, F(1)))
+    text = page_text(page, new=("cell LH x.xx over samba",))
+    assert "\nnew: LH x.xx over samba\n" in text
+    assert "\nnew: nothing\n" in page_text(page, new=())
+    assert page_of_text(text, "a file") == page

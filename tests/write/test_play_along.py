@@ -118,6 +118,14 @@ def test_a_cymbal_does_not_ring_into_the_grace_note_of_the_next_time() -> None:
             assert first.end <= second.start
 
 
+@pytest.mark.parametrize(("bars", "times"), [(1, 4), (8, 4), (9, 3), (16, 2), (17, 1), (36, 1), (400, 1)])
+def test_a_long_page_is_played_fewer_times(bars: int, times: int) -> None:
+    """Unless told, a page goes round four times, but not so often that it lasts more than 32 bars for that."""
+    page = page_of(bars_of("4/4", bars), bpm=120)
+    assert PlayAlong().turns(page) == [120] * times
+    assert PlayAlong(4).turns(page) == [120] * 4
+
+
 @pytest.mark.parametrize(("repeats", "bars", "each"), [(None, 1, 4), (None, 3, 2), (None, 4, 1), (3, 1, 3), (1, 8, 1)])
 def test_tempo_steps(repeats: int | None, bars: int, each: int) -> None:
     """A ladder plays the page at every tempo in turn, for four bars at least or as often as asked."""

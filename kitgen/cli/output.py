@@ -5,14 +5,13 @@ import sys
 from pathlib import Path
 
 from kitgen.write.folder import write_folder
-from kitgen.write.manifest import Folder, folder_files
-from kitgen.write.text import page_text
+from kitgen.write.manifest import Folder, folder_files, page_texts
 
 
 def deliver(folder: Folder, out: Path, *, show: bool, force: bool, as_json: bool) -> None:
     """Print the pages, or write the folder and say what to open."""
     if show and not as_json:
-        sys.stdout.write("\n".join(page_text(page, keys=folder.keys) for page in folder.pages))
+        sys.stdout.write("\n".join(page_texts(folder)))
         return
     files = folder_files(folder)
     if not show:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.option(
     "--subdivision",
     metavar="NAME",
-    help="Slots: 8ths, 16ths, triplets, quintuplets, sextuplets; 16ths, or 8ths where the beat is no quarter or swings.",
+    help="Slots: 8ths, 16ths, triplets, quintuplets, sextuplets; 16ths, or 8ths if the beat is no quarter or swings.",
 )
 @click.option("--no-silence", is_flag=True, help="No slot is silent.")
 @click.option("--no-triples", is_flag=True, help="No limb strikes three times in a row; adds a longer, varied page.")

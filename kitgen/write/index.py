@@ -8,7 +8,7 @@ from kitgen.page.words import element_words
 from kitgen.pattern import render_rows
 from kitgen.write.text import CAUTION, LETTERS, READY, feel_words, key_words, tempo_words
 
-_LINKS = {"mid": "loop (MIDI)", "play": "play along (MIDI)", "txt": "box text"}
+_LINKS = {"mid": "loop (MIDI)", "play": "play along (MIDI)", "txt": "box text", "musicxml": "score (MusicXML)"}
 
 _STYLE = """
 :root { --ink: #1d2733; --soft: #5a6675; --rule: #c9d0d8; --paper: #fbfaf7; --mark: #8a3b12; }
@@ -35,8 +35,12 @@ details { font-size: .85rem; color: var(--soft); } code { overflow-wrap: anywher
 @media (prefers-color-scheme: dark) {
   :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
 @media print {
-  nav, ul.links, details, main ~ footer { display: none; } body { background: none; color: #000; padding: 0; }
-  article { break-before: page; break-inside: auto; border: 0; } h3 { break-after: avoid; } pre { break-inside: avoid; }
+  @page { margin: 12mm 14mm; }
+  body > header, nav, ul.links, details, main ~ footer { display: none; }
+  body { background: none; color: #000; padding: 0; max-width: none; font-size: 10.5pt; line-height: 1.3; }
+  article { break-before: page; break-inside: auto; border: 0; padding: 0; } article:first-child { break-before: auto; }
+  h3 { break-after: avoid; margin: .35rem 0 0; } p, ul.ready, table { margin: .2rem 0; }
+  pre { break-inside: avoid; margin: .15rem 0; padding: .1rem 0; font-size: 9pt; line-height: 1.15; }
   article::after { content: attr(data-foot); display: block; font-size: .75rem; margin-top: 1rem; } }
 """
 

@@ -77,7 +77,12 @@ PLAYER_OPTIONS = (
 
 OUTPUT_OPTIONS = (
     click.option(
-        "--to", "to", metavar="KIND[,KIND]", default="mid,txt", show_default=True, help="Files to write: mid, txt."
+        "--to",
+        "to",
+        metavar="KIND[,KIND]",
+        default="mid,txt",
+        show_default=True,
+        help="Files to write: mid, txt, musicxml, mxl.",
     ),
     click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; out/<command> unless told."),
     click.option("--print", "show", is_flag=True, help="Print the pages instead of writing anything."),

@@ -56,7 +56,8 @@ def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -
         return tuple(check_midi(load(path), path, by))
     if ending == ".txt":
         return tuple(check_page(page_of_text(text_of(bytes_of(path), path), path.stem), by))
-    raise ReadError(f"{path}: check reads .mid and .txt files and folders that hold a manifest.json")
+    what = "check reads .mid and .txt files and folders that hold a manifest.json"
+    raise ReadError(f"{path}: {what}" if path.exists() else f"{path} is not there; {what}")
 
 
 def check_page(page: Page, by: Player | None = None, *, hand: str | None = None) -> Iterator[str]:
@@ -268,17 +269,36 @@ def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None)
         page = page_of_text(text_of(bytes_of(path), path), path.name)
         yield from check_page(page, by, hand=hand)
         yield from _elements_agree(page, entry, on)
+    elif kind in ("musicxml", "mxl"):
+        yield from _of_score(path, entry["files"].get("txt"))
     else:
         yield from check_midi(load(path), path, by, judged="txt" not in entry["files"], hand=hand)
+
+
+def _of_score(path: Path, text: str | None) -> Iterator[str]:
+    """Findings about a score: that it can be read, and has the strokes of the page's text if there is one."""
+    from kitgen.read.scores import pattern_from_score  # only folders with scores need it
+
+    score = pattern_from_score(path)
+    if score is None:
+        yield "it has no drum part"
+        return
+    if text is None or not (path.parent / text).is_file():
+        return
+    page = page_of_text(text_of(bytes_of(path.parent / text), path), text)
+    written, played = ({(hit.onset, hit.surface) for hit in found.hits} for found in (score, page.pattern))
+    if written != played:
+        first = min(onset for onset, _ in written ^ played)
+        where = count_name(page.pattern.meters, first) if first < page.pattern.span else "its end"
+        yield f"it has other strokes than the text, first at {where}"
 
 
 def _elements_agree(page: Page, entry: Mapping[str, Any], on: Kit | None) -> Iterator[str]:
     found, said = set(elements_in(page, on)), set(entry["elements"])
     if found != said:
-        yield (
-            f"its elements are not what its notes hold: too many {', '.join(sorted(said - found)) or 'none'}, "
-            f"missing {', '.join(sorted(found - said)) or 'none'}"
-        )
+        parts = [f"listed but not there: {', '.join(sorted(said - found))}"] if said - found else []
+        parts += [f"there but not listed: {', '.join(sorted(found - said))}"] if found - said else []
+        yield f"its elements are not what its notes hold; {'; '.join(parts)}"
 
 
 def manifest_of(folder: Path) -> dict[str, Any]:

@@ -38,6 +38,8 @@ class Notehead:
         key: MIDI key of the instrument it stands for, in percussion parts.
         ghost: True if written in parentheses.
         ornament: diddle or buzz, where written as a tremolo.
+        loudness: its velocity, where the score gives one.
+        limb: the limb that strikes it (``RH``), where the score tells.
     """
 
     at: Fraction
@@ -53,6 +55,8 @@ class Notehead:
     key: int | None = None
     ghost: bool = False
     ornament: Ornament | None = None
+    loudness: float | None = None
+    limb: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,10 @@
 """A percussion part's bars as hits on surfaces.
 
-Conventions: quarters, exact; a notehead's MIDI key names its surface. Limbs are those of the standard kit, a written
-sticking first; where two hand surfaces want one hand, the one that comes first in the table of surfaces takes the
-other. ``>`` and ``^`` are accents, parentheses ghost strokes; one grace note is a flam, two or three a drag; a tremolo
-of one stroke is a diddle, any other a buzz.
+Conventions: quarters, exact; a notehead's MIDI key names its surface. Limbs are those the score
+tells of all notes of an instant, else those of the standard kit, a written sticking first; where two hand surfaces want
+one hand, the one that comes first in the table of surfaces takes the other. ``>`` and ``^`` are accents, parentheses
+ghost strokes; of other notes a velocity, where there is one, tells taps and feathered strokes. One grace note is a
+flam, two or three a drag; a tremolo of one stroke is a diddle, any other a buzz.
 """
 
 from collections.abc import Iterator, Sequence
@@ -15,6 +16,7 @@ from operator import itemgetter
 from kitgen.errors import ReadError
 from kitgen.kit import GM_PERCUSSION, SURFACES, Limb, kit, surface_of_key
 from kitgen.pattern import Hit, Level, Ornament, Pattern
+from kitgen.pattern.take import level_of
 from kitgen.read.score_bars import Notehead, ScoreBar, laid_out, struck
 from kitgen.time import Meters, count_name
 
@@ -46,6 +48,12 @@ def _label(head: Notehead) -> str:
 
 def _hits(at: Fraction, heads: list[Notehead], meters: Meters) -> Iterator[Hit]:
     """The hits of one instant; the same surface written in two voices is struck once."""
+    if all(head.limb and _label(head) for head in heads):
+        told = {Limb[head.limb]: head for head in reversed(heads)}
+        accent = any(head.accent for head in heads)
+        for limb, head in told.items():
+            yield Hit(at, limb, _label(head), _level(head, under_accent=accent), _ornament(head))
+        return
     by_label: dict[str, Notehead] = {}
     for head in heads:
         label = _label(head)
@@ -87,10 +95,14 @@ def _limbs(at: Fraction, heads: dict[str, Notehead], meters: Meters) -> dict[str
     return found
 
 
-def _level(head: Notehead) -> Level:
-    if head.accent:
+def _level(head: Notehead, *, under_accent: bool = False) -> Level:
+    """How loud a head is; one accent may stand for all heads of an instant that are loud enough."""
+    heard = Level.NORMAL if head.loudness is None else level_of(round(head.loudness))
+    if head.accent or (under_accent and heard is Level.ACCENT):
         return Level.ACCENT
-    return Level.GHOST if head.ghost else Level.NORMAL
+    if head.ghost:
+        return Level.GHOST
+    return Level.TAP if heard is Level.GHOST else min(heard, Level.NORMAL)
 
 
 def _ornament(head: Notehead) -> Ornament | None:

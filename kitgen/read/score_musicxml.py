@@ -4,7 +4,8 @@ Conventions: quarters, exact. A note lasts its ``duration``; where the file's di
 tuplet and its duration is rounded, it lasts what its type, dots and tuplet say. Cue notes and notes that are not
 printed are rests. A bar shown as a repetition of earlier bars has their notes. Grace notes count for the next note
 of their voice. Elements and attributes: W3C MusicXML 4.0. The MIDI key of an unpitched instrument is its
-``midi-unpitched`` less 1.
+``midi-unpitched`` less 1. ``dynamics`` of a note are percents of velocity 90. In a score of this program a note's id
+starts with its limb, an instrument's ends in its surface, which counts before its key.
 
 What is not read: swing, tempo, words, and text such as "D.C." without the ``sound`` element that gives it meaning.
 """
@@ -19,6 +20,7 @@ from math import lcm
 from typing import TYPE_CHECKING
 
 from kitgen.errors import ReadError, TimeError
+from kitgen.kit import SURFACES
 from kitgen.pattern import Ornament
 from kitgen.read.score_bars import Notehead, ScoreBar, full_span, length_of_bar, mark_of, with_graces
 from kitgen.read.score_signs import signs_of
@@ -42,6 +44,8 @@ _TYPES = {
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _DECIMAL = re.compile(r"\d{1,9}(\.\d{1,9})?")
 _STICKINGS = ("R", "L", "B")
+_LIMB = re.compile(r"(RH|LH|RF|LF)-\d+-\d+-\d+")
+_FORTE = 90
 
 
 def part_names(root: "Element") -> tuple[str, ...]:
@@ -90,9 +94,11 @@ def _keys(root: "Element", part: str) -> dict[str, int]:
         if listed.get("id") != part:
             continue
         for instrument in listed.findall("midi-instrument"):
-            text = instrument.findtext("midi-unpitched") or ""
-            if text.strip().isdecimal():
-                found[instrument.get("id", "")] = int(text.strip()[:9]) - 1
+            text, name = instrument.findtext("midi-unpitched") or "", instrument.get("id", "")
+            if (label := name.removeprefix(f"{part}-")) in SURFACES:
+                found[name] = SURFACES[label].key
+            elif text.strip().isdecimal():
+                found[name] = int(text.strip()[:9]) - 1
         if len(listed.findall("score-instrument")) == 1 and len(found) == 1:
             found[""] = next(iter(found.values()))
     return found
@@ -286,7 +292,15 @@ def _notehead(note: "Element", head: Notehead) -> Notehead:
         sticking=_sticking(note),
         ghost=parentheses is not None and parentheses.get("parentheses") == "yes",
         ornament=_ornament(note.find("notations/ornaments/tremolo")),
+        loudness=_loudness(note),
+        limb=found[1] if (found := _LIMB.fullmatch(note.get("id", ""))) else "",
     )
+
+
+def _loudness(note: "Element") -> float | None:
+    """The velocity a note is given, if it is given one."""
+    percent = note.get("dynamics", "").strip()
+    return float(percent) * _FORTE / 100 if _DECIMAL.fullmatch(percent) else None
 
 
 def _sticking(note: "Element") -> str:

@@ -73,12 +73,12 @@ def hat_marks(hits: Iterable[Hit]) -> list[str]:
 
 
 def one_head_each(strokes: tuple[Stroke, ...]) -> tuple[Stroke, ...]:
-    """The strokes of a chord, with all but the loudest of those that share place and head not shown."""
+    """The strokes of a chord, with one shown of those that share place and head: the loudest that is struck."""
     if len(strokes) < 2 or len({(stroke.place, stroke.head) for stroke in strokes}) == len(strokes):
         return strokes
     found: list[Stroke] = []
     for stroke in strokes:
         alike = [other for other in strokes if (other.place, other.head) == (stroke.place, stroke.head)]
-        loudest = max(alike, key=lambda other: other.level)
+        loudest = max(alike, key=lambda other: (other.tie not in ("stop", "both"), other.level))
         found.append(stroke if stroke is loudest else stroke._replace(shown=False))
     return tuple(found)

@@ -8,7 +8,13 @@ from kitgen.page.words import element_words
 from kitgen.pattern import render_rows
 from kitgen.write.text import CAUTION, LETTERS, READY, feel_words, key_words, tempo_words
 
-_LINKS = {"mid": "loop (MIDI)", "play": "play along (MIDI)", "txt": "box text", "musicxml": "score (MusicXML)"}
+_LINKS = {
+    "mid": "loop (MIDI)",
+    "play": "play along (MIDI)",
+    "txt": "box text",
+    "musicxml": "score (MusicXML)",
+    "mxl": "score (MusicXML, compressed)",
+}
 
 _STYLE = """
 :root { --ink: #1d2733; --soft: #5a6675; --rule: #c9d0d8; --paper: #fbfaf7; --mark: #8a3b12; }

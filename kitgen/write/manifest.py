@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kitgen import __version__
@@ -13,7 +13,9 @@ from kitgen.write.index import index_page
 from kitgen.write.midi import PlayAlong, loop, play_along
 from kitgen.write.text import page_text
 
-KINDS = ("mid", "txt")
+KINDS = ("mid", "txt", "musicxml", "mxl")
+"""Kinds of file there are to ask for."""
+USUAL_KINDS = ("mid", "txt")
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ class Folder:
     tracks: str = "limb"
     seed: int = 0
     keys: Mapping[str, int] | None = None
-    kinds: tuple[str, ...] = KINDS
+    kinds: tuple[str, ...] = USUAL_KINDS
     more: Mapping[str, bytes] = field(default_factory=dict)
     numbers: Sequence[int] = ()
     of: int = 0
@@ -75,20 +77,18 @@ def kinds_of(words: str) -> tuple[str, ...]:
 def folder_files(folder: Folder) -> dict[str, bytes]:
     """Every file of a folder by name, the manifest and index last."""
     files: dict[str, bytes] = {}
-    entries, met = [], learned(folder.known)
+    entries = []
     plays = folder.plays or [PlayAlong()] * len(folder.pages)
     numbers = folder.numbers or range(1, len(folder.pages) + 1)
     digits = len(str(max(*numbers, folder.of, 1)))
     set_ups = folder.set_ups or [{}] * len(folder.pages)
-    for page, number, elements, play, set_up in zip(
-        folder.pages, numbers, folder.elements, plays, set_ups, strict=True
+    for page, number, elements, new, play, set_up in zip(
+        folder.pages, numbers, folder.elements, _new(folder), plays, set_ups, strict=True
     ):
-        new = new_in(elements, met)
         own = _page_files(page, file_stem(page, number, digits), play, folder, new)
         files |= dict(own.values())
         entry = _entry(page, number, elements, list(new), own)
         entries.append({**entry, "set_up": dict(set_up)} if set_up else entry)
-        met |= learned(elements)
     manifest = {
         "kitgen": __version__,
         "recipe": folder.recipe,
@@ -102,6 +102,20 @@ def folder_files(folder: Folder) -> dict[str, bytes]:
         folder.title, folder.pages, entries, folder.refused, one_new=folder.one_new
     ).encode()
     return {**folder.more, **files}
+
+
+def page_texts(folder: Folder) -> Iterator[str]:
+    """The text of each page, as it is written."""
+    for page, new in zip(folder.pages, _new(folder), strict=True):
+        yield page_text(page, keys=folder.keys, new=new if folder.one_new else None)
+
+
+def _new(folder: Folder) -> Iterator[tuple[str, ...]]:
+    """Of each page, the elements met there for the first time."""
+    met = learned(folder.known)
+    for elements in folder.elements:
+        yield new_in(elements, met)
+        met |= learned(elements)
 
 
 def file_stem(page: Page, number: int, digits: int = 2) -> str:
@@ -128,6 +142,13 @@ def _page_files(
         made["play"] = (f"{stem}.play.mid", play_along(page, play, **voice))  # type: ignore[arg-type]  # as above
     if "txt" in folder.kinds:
         made["txt"] = (f"{stem}.txt", page_text(page, keys=folder.keys, new=new if folder.one_new else None).encode())
+    if {"musicxml", "mxl"} & set(folder.kinds):
+        from kitgen.write.musicxml import page_musicxml  # spelling is loaded where it is asked for
+        from kitgen.write.musicxml_zip import compressed
+
+        score = page_musicxml(page, keys=folder.keys)
+        made |= {"musicxml": (f"{stem}.musicxml", score)} if "musicxml" in folder.kinds else {}
+        made |= {"mxl": (f"{stem}.mxl", compressed(score))} if "mxl" in folder.kinds else {}
     return made
 
 

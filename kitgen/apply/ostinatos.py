@@ -33,6 +33,7 @@ class Ostinato(NamedTuple):
         latin: True for Latin feet, whose pages count quarters in cut time.
         by_pulse: True where the rows show a pulse a quarter, so that in cut time they are twice as long.
         span: length of one time through, in quarters, once it is fitted.
+        short: what it is called where there is little room, after "over".
     """
 
     name: str
@@ -44,6 +45,7 @@ class Ostinato(NamedTuple):
     latin: bool = False
     by_pulse: bool = False
     span: Fraction = Fraction(0)
+    short: str = ""
 
 
 _WHEN: dict[str, tuple[bool, ...]] = {"never": (), "always": (False, True), "beats": (False,), "after-beats": (True,)}
@@ -73,20 +75,22 @@ def _ride_eighths(bar: Bar) -> Iterator[Hit]:
 OSTINATOS: dict[str, Ostinato] = {
     item.name: item
     for item in (
-        Ostinato("quarters", "", "bass on every beat", rule=_feet(bass="always")),
-        Ostinato("hat-quarters", "", "hat foot on every beat", rule=_feet(hat="always")),
-        Ostinato("hat-2-4", "", "hat foot on 2 and 4", rule=_feet(hat="after-beats")),
+        Ostinato("quarters", "", "bass on every beat", rule=_feet(bass="always"), short="bass in four"),
+        Ostinato("hat-quarters", "", "hat foot on every beat", rule=_feet(hat="always"), short="hat in four"),
+        Ostinato("hat-2-4", "", "hat foot on 2 and 4", rule=_feet(hat="after-beats"), short="hat on 2-4"),
         Ostinato(
             "bass-1-3-hat-2-4",
             "",
             "bass on 1 and 3, hat foot on 2 and 4",
             rule=_feet(bass="beats", hat="after-beats"),
+            short="feet in turn",
         ),
         Ostinato(
             "quarters-hat-2-4",
             "",
             "bass on every beat, hat foot on 2 and 4",
             rule=_feet(bass="always", hat="after-beats"),
+            short="four and 2-4",
         ),
         Ostinato(
             "samba",
@@ -95,9 +99,15 @@ OSTINATOS: dict[str, Ostinato] = {
             "RF bass x..x X..x; LF hat-foot ..x. ..x.",
             latin=True,
             by_pulse=True,
+            short="samba",
         ),
         Ostinato(
-            "bossa", "bossa nova feet", "bossa nova feet", "RF bass x. .x x. .x; LF hat-foot .. x. .. x.", latin=True
+            "bossa",
+            "bossa nova feet",
+            "bossa nova feet",
+            "RF bass x. .x x. .x; LF hat-foot .. x. .. x.",
+            latin=True,
+            short="bossa",
         ),
         Ostinato(
             "baiao",
@@ -106,6 +116,7 @@ OSTINATOS: dict[str, Ostinato] = {
             "RF bass x..X ..x.; LF hat-foot ..x. ..x.",
             latin=True,
             by_pulse=True,
+            short="baiao",
         ),
         Ostinato(
             "tumbao",
@@ -113,6 +124,7 @@ OSTINATOS: dict[str, Ostinato] = {
             "tumbao feet: bass on the & of 2 and on 4, hat foot on 2 and 4",
             "RF bass .. .x .. x.; LF hat-foot .. x. .. x.",
             latin=True,
+            short="tumbao",
         ),
         Ostinato(
             "songo",
@@ -120,14 +132,18 @@ OSTINATOS: dict[str, Ostinato] = {
             "songo feet: bass on the & of 2 and on 4, hat foot on 1 and 3",
             "RF bass .. .x .. x.; LF hat-foot x. .. x. ..",
             latin=True,
+            short="songo",
         ),
-        Ostinato("ride-rock", "the ride in eighths", "the ride in even eighths", rule=_ride_eighths),
+        Ostinato(
+            "ride-rock", "the ride in eighths", "the ride in even eighths", rule=_ride_eighths, short="ride eighths"
+        ),
         Ostinato(
             "ride-swing",
             "the swing ride",
             "the swing ride, hat foot on 2 and 4",
             "RH ride x. xx x. xx; LF hat-foot .. x. .. x.",
             swings=True,
+            short="swing time",
         ),
         Ostinato(
             "ride-waltz",
@@ -135,9 +151,26 @@ OSTINATOS: dict[str, Ostinato] = {
             "the jazz waltz ride, hat foot on 2",
             "RH ride x. xx x.; LF hat-foot .. x. ..",
             swings=True,
+            short="waltz time",
         ),
     )
 }
+
+_WITH = " with "
+_IN_FOUR = {"quarters": "in four", "quarters-hat-2-4": "in four"}
+
+
+def short_name(names: str) -> str:
+    """What lines are over, as short as a title needs it: of one ostinato, or of time with feet under it.
+
+    >>> short_name("samba"), short_name("quarters-hat-2-4 with ride-swing"), short_name("hat-2-4 with ride-rock")
+    ('samba', 'swing time in four', 'ride eighths, hat on 2-4')
+    """
+    found = sorted(names.split(_WITH), key=lambda name: not name.startswith("ride"))
+    time, feet = found[0], found[1:]
+    under = [_IN_FOUR.get(name, "") or f", {OSTINATOS[name].short}" for name in feet]
+    return " ".join([OSTINATOS[time].short, *under]).replace(" ,", ",")
+
 
 WRITTEN_OUT = "-in-triplets"
 """Ends the name of a swung ostinato that is written as it sounds."""

@@ -47,15 +47,19 @@ _COUNTING = (
 )
 @click.option(
     "--cells",
-    default="16ths",
-    show_default=True,
+    default=None,
     metavar="KIND[,KIND]",
-    help="8ths, 16ths, triplets, quintuplets or sextuplets.",
+    help="8ths, 16ths, triplets, quintuplets or sextuplets; 16ths unless told, in 6/8 and the like 8ths.",
 )
 @click.option("--span", type=int, default=1, show_default=True, help="Beats a cell lasts, 1 or 2.")
 @click.option(
-    "--order", default="load", show_default=True, metavar="load|traditional", help="Easiest first, or as in books."
+    "--order",
+    default="load",
+    show_default=True,
+    metavar="load|traditional",
+    help="1, 1 &, 1 e & a first; then the easiest first, or what begins on the number before what begins off it.",
 )
+@click.option("--polyrhythm", is_flag=True, help="Let cells stand against the ostinato, as 3 against 2.")
 @click.option("--row-bars", type=int, default=4, show_default=True, help="Bars each row is played, repeated.")
 @click.option("--meter", default="4/4", show_default=True, help="Meter; a cell spans its beat.")
 @click.option("--tempo", metavar="BPM|A..B[:STEP]", help="Beats a minute, 20 to 400; the play-along climbs a range.")
@@ -80,12 +84,14 @@ def command(**options: Any) -> None:
     """Every cell for a moving limb, against an ostinato that never stops.
 
     The first page is the ostinato alone; each later page brings one new cell: by itself, beside those that are known,
-    and in phrases. Several limbs and ostinatos make one series after the other.
+    and in phrases. Several limbs and ostinatos make one series after the other; a pair takes each limb's own grid for
+    granted.
 
     \b
     Examples:
       kitgen grid --moving LH --under samba --out out/left-hand
-      kitgen grid --moving free --under samba,bossa --cells triplets
+      kitgen grid --moving free --under samba,bossa
+      kitgen grid --moving LH --under hat-2-4 --cells triplets
       kitgen grid --moving LH --under quarters-hat-2-4 --time swing --cells 8ths
       kitgen grid --count --density 5 --rotations-removed --sample 8
     """  # noqa: D301  click leaves the text after \b as it stands
@@ -153,6 +159,7 @@ def _recipe(kit: "Kit", options: dict[str, Any]) -> "GridRecipe":
         **{
             **given,
             "under": ",".join(rows_given(one.strip()) or "" for one in options["under"].split(",")),
+            "cells": options["cells"] or _usual_cells(options["meter"]),
             "tempo": canonical_tempo(options["tempo"]),
             "swing_unit": int(options["swing_unit"]),
             "kit": kit_name,
@@ -161,6 +168,13 @@ def _recipe(kit: "Kit", options: dict[str, Any]) -> "GridRecipe":
             "sums": (*kit_sums, *player_sums),
         }
     )
+
+
+def _usual_cells(meter: str) -> str:
+    """The cells that can be counted in a meter's beat."""
+    from kitgen.time import Meter
+
+    return "8ths" if Meter.parse(meter).denominator >= 8 else "16ths"
 
 
 def _count(options: dict[str, Any]) -> None:

@@ -3,8 +3,10 @@
 Conventions: a cell spans one beat of the meter (the quarter; the dotted quarter in compound meters), or two. Kinds are
 note values: ``8ths`` and ``16ths`` are eighths and sixteenths wherever the beat holds whole numbers of them (two and
 four in a quarter, three and six in a dotted quarter); ``triplets``, ``quintuplets`` and ``sextuplets`` divide a beat
-of simple meters in 3, 5 and 6. The traditional order is common practice: one stroke first (on the number, then the e,
-the & and the a), then two, three and four.
+of simple meters in 3, 5 and 6. The traditional order is common practice: the even cells first, from the number alone
+to the full beat, which is the reference for all others (``1``, ``1 &``, ``1 e & a``; ``1``, ``1 trip let``); then what
+begins on the number, the fullest first (``1 & a``, ``1 e &``, ``1 e a``, ``1 a``, ``1 e``); then what begins off it.
+Cells of two beats come by their strokes, the number alone first.
 """
 
 from dataclasses import dataclass
@@ -19,6 +21,7 @@ SPANS = (1, 2)
 _SLOT = {"8ths": Fraction(1, 2), "16ths": Fraction(1, 4)}
 _PARTS = {"triplets": 3, "quintuplets": 5, "sextuplets": 6}
 _NUMBERED = (5, 7, 9)
+_HALF = Fraction(1, 2)
 _MOST_PARTS, _MOST_CELLS = 6, 255
 
 
@@ -63,6 +66,29 @@ class Cell:
     def __str__(self) -> str:
         return " ".join(self.beats)
 
+    @property
+    def starts_on_number(self) -> bool:
+        """True where its first stroke is on the number."""
+        return self.beats[0][0] == "x"
+
+    @property
+    def is_number(self) -> bool:
+        """True for the number alone."""
+        return self.places == (Fraction(0),)
+
+    def is_even(self, meter: Meter) -> bool:
+        """True for strokes spread evenly from the number on, the number alone too; two to a beat of threes are not.
+
+        >>> [Cell((boxes,)).is_even(Meter(4, 4)) for boxes in ("x...", "x.x.", "xxxx", "x..x", ".x.x")]
+        [True, True, True, False, False]
+        """
+        if self.is_number:
+            return True
+        steps = [step for step in range(1, self.parts) if not self.parts % step]
+        if _in_threes(self.parts, meter):
+            steps = [step for step in steps if 2 * step != self.parts]
+        return self.span == 1 and any(self.places == _every(step, self.parts) for step in steps)
+
     def complement(self) -> "Cell | None":
         """The places it leaves empty; None where there are none."""
         swapped = tuple(beat.translate(_SWAPPED) for beat in self.beats)
@@ -91,6 +117,10 @@ class Cell:
 _SWAPPED = str.maketrans("x.", ".x")
 
 
+def _every(step: int, parts: int) -> tuple[Fraction, ...]:
+    return tuple(Fraction(slot, parts) for slot in range(0, parts, step))
+
+
 def cells_of(kind: str, meter: Meter, *, span: int = 1) -> tuple[Cell, ...]:
     """Every cell of a kind, in the traditional order; of two beats, those that do not say one beat twice.
 
@@ -106,7 +136,7 @@ def cells_of(kind: str, meter: Meter, *, span: int = 1) -> tuple[Cell, ...]:
     >>> [len(cells_of(kind, Meter(4, 4))) for kind in KINDS]
     [3, 15, 7, 31, 63]
     >>> " ".join(map(str, cells_of("16ths", Meter(4, 4))[:6]))
-    'x... .x.. ..x. ...x xx.. x.x.'
+    'x... x.x. xxxx x.xx xxx. xx.x'
     """
     parts = parts_of(kind, meter)
     if span not in SPANS:
@@ -125,7 +155,31 @@ def cells_of(kind: str, meter: Meter, *, span: int = 1) -> tuple[Cell, ...]:
         )
     every = (struck for strokes in range(1, parts * span + 1) for struck in combinations(range(parts * span), strokes))
     found = (_cell(struck, parts, span) for struck in every)
-    return tuple(cell for cell in found if span == 1 or len(set(cell.beats)) > 1)
+    kept = [cell for cell in found if span == 1 or len(set(cell.beats)) > 1]
+    return tuple(sorted(kept, key=lambda cell: _traditional(cell, meter)))
+
+
+def _traditional(cell: Cell, meter: Meter) -> tuple[bool, bool, int, tuple[tuple[int, int, Fraction], ...]]:
+    """Where a cell comes in the traditional order; other cells of two beats come by the fewest strokes."""
+    even, count = cell.is_even(meter), len(cell.places)
+    ranks = tuple((int(place), _rank(place % 1, cell.parts, meter), place) for place in cell.places)
+    if cell.span > 1:
+        return not even, False, count, ranks
+    return not even, not cell.starts_on_number, count if even else -count, ranks
+
+
+def _in_threes(parts: int, meter: Meter) -> bool:
+    """True where a beat is three units of its meter, and has no half."""
+    return meter.denominator >= 8 and parts % 3 == 0
+
+
+def _rank(share: Fraction, parts: int, meter: Meter) -> int:
+    """The number, the half of a beat that has one, what leads into the next number, and the rest."""
+    if not share:
+        return 0
+    if share == _HALF and not _in_threes(parts, meter):
+        return 1
+    return 2 if share == 1 - Fraction(1, parts) else 3
 
 
 def _cell(struck: tuple[int, ...], parts: int, span: int) -> Cell:

@@ -1,31 +1,39 @@
 """What falls together: the limbs that strike at one instant, where, and the few notes around it to loop.
 
-A collision is a set of two limbs or more that strike at once, one of them moving. A kernel is the shortest stretch of
-whole or half beats around a collision that holds two to four instants; looped by itself it is where a unison is learned
-(common practice).
+A meeting is a set of two limbs or more that strike at once, one of them moving, at a place of the beat. A kernel is the
+shortest stretch of whole or half beats around a meeting that holds two to four instants; looped by itself it is where a
+unison is learned (common practice). It is shown where it stands in its bar, the rest of the bar empty, so that its
+counts are those of the rows.
 """
 
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import NamedTuple
 
 from kitgen.apply.losses import name_of
 from kitgen.apply.pulse import listed
 from kitgen.kit import Limb
 from kitgen.pattern import Pattern
-from kitgen.time import Beat, Meter, Meters, syllable
+from kitgen.time import Beat, Meters, syllable
 
 LimbSet = frozenset[Limb]
 _FEWEST, _MOST = 2, 4
 
 
+class Meeting(NamedTuple):
+    """Limbs that strike together, and at which part of the beat."""
+
+    limbs: LimbSet
+    place: Fraction
+
+
 class Kernel(NamedTuple):
-    """The notes around a collision.
+    """The notes around a meeting.
 
     Args:
-        label: says what falls together and where.
-        pattern: a short pattern of its own meter.
+        label: says what falls together and where, and what to loop.
+        pattern: a bar that holds those notes only.
     """
 
     label: str
@@ -63,55 +71,67 @@ def together_notes(pattern: Pattern, moving: Sequence[Limb]) -> tuple[str, ...]:
     )
 
 
-def kernels(pattern: Pattern, sets: Collection[LimbSet], moving: Sequence[Limb]) -> tuple[Kernel, ...]:
-    """The notes to loop around the first collision of each of some sets of limbs, what loops alike told together.
+def meetings(pattern: Pattern, moving: Collection[Limb]) -> dict[Meeting, Fraction]:
+    """Every set of limbs that strike at once with a moving one at a place of the beat, and where first, in order."""
+    found: dict[Meeting, Fraction] = {}
+    for limbs, onsets in collisions(pattern, moving).items():
+        for onset in onsets:
+            beat = pattern.meters.beat_at(onset)
+            found.setdefault(Meeting(limbs, (onset - beat.start) / beat.length), onset)
+    return dict(sorted(found.items(), key=lambda item: item[1]))
+
+
+def kernels(pattern: Pattern, sets: Collection[Meeting], moving: Sequence[Limb]) -> tuple[Kernel, ...]:
+    """The notes to loop around the first of each of some meetings, what loops alike told together.
 
     Where no stretch holds two to four instants there is none.
 
     >>> from kitgen.pattern import parse_rows
     >>> whole = parse_rows("LH snare x... x...; RF bass x..x x..x; LF hat-foot ..x. ..x.")
-    >>> (found,) = kernels(whole, [frozenset({Limb.LH, Limb.RF})], [Limb.LH])
-    >>> found.label, str(found.pattern.meters), len(found.pattern.hits)
-    ('left hand and bass together, as on 1', '1 x 1/4', 4)
+    >>> (found,) = kernels(whole, list(meetings(whole, [Limb.LH])), [Limb.LH])
+    >>> found.label
+    'left hand and bass together on 1; loop beat 1'
+    >>> found.pattern == parse_rows("LH snare x... ....; RF bass x..x ....; LF hat-foot ..x. ....")
+    True
     """
-    met, labels = collisions(pattern, moving), dict[Pattern, list[str]]()
-    for limbs in sets:
-        at = met[limbs][0]
+    met, labels = meetings(pattern, moving), dict[tuple[str, Pattern], list[str]]()
+    for meeting in sets:
+        at = met[meeting]
         beat = pattern.meters.beat_at(at)
-        where = _counted(pattern.meters, beat, (at - beat.start) / beat.length)
+        where = _counted(pattern.meters, beat, meeting.place)
         for stretch in _stretches(pattern.meters, beat, at):
-            looped = _cut(pattern, *stretch)
+            looped = _cut(pattern, stretch)
             if _FEWEST <= len(looped.onsets) <= _MOST:
-                labels.setdefault(looped, []).append(f"{_players(pattern, limbs, moving, at)} together, as on {where}")
+                said = f"{_players(pattern, meeting.limbs, moving, at)} together on {where}"
+                labels.setdefault((stretch.words, looped), []).append(said)
                 break
-    return tuple(Kernel("; ".join(words), looped) for looped, words in labels.items())
+    return tuple(Kernel(f"{'; '.join(said)}; loop {words}", looped) for (words, looped), said in labels.items())
 
 
-def _cut(pattern: Pattern, start: Fraction, length: Fraction) -> Pattern:
-    """A stretch of a pattern as a bar of its own."""
-    inside = (hit.at(hit.onset - start) for hit in pattern.hits if start <= hit.onset < start + length)
-    meter = _meter_of(length, pattern.meters.beat_at(start).meter)
-    return Pattern(tuple(inside), Meters.of(meter), pattern.feel)
+class _Stretch(NamedTuple):
+    start: Fraction
+    end: Fraction
+    words: str
 
 
-def _stretches(meters: Meters, beat: Beat, at: Fraction) -> Iterator[tuple[Fraction, Fraction]]:
-    """Stretches that hold an instant: its beat, with the next, with the one before, the half it is in, a quarter."""
-    yield beat.start, beat.length
-    if beat.end + beat.length <= meters.span:
-        yield beat.start, 2 * beat.length
-    if beat.start >= beat.length:
-        yield beat.start - beat.length, 2 * beat.length
-    for share in (Fraction(1, 2), Fraction(1, 4)) if beat.meter.denominator < 8 else (Fraction(1, 3),):
-        part = beat.length * share
-        yield beat.start + (at - beat.start) // part * part, part
+def _cut(pattern: Pattern, stretch: _Stretch) -> Pattern:
+    """A stretch of a pattern in its bar, nothing else in it."""
+    bar = next(bar for bar in pattern.meters.bars if bar.start <= stretch.start < bar.end)
+    inside = (hit.at(hit.onset - bar.start) for hit in pattern.hits if stretch.start <= hit.onset < stretch.end)
+    return Pattern(tuple(inside), Meters(((bar.meter, bar.length),)), pattern.feel)
 
 
-def _meter_of(length: Fraction, meter: Meter) -> Meter:
-    """A bar that is a stretch, in the unit of its meter or a finer one."""
-    below = meter.denominator
-    while (length * below / 4).denominator > 1:
-        below *= 2
-    return Meter(int(length * below / 4), below)
+def _stretches(meters: Meters, beat: Beat, at: Fraction) -> Iterator[_Stretch]:
+    """Stretches of a bar that hold an instant: its beat, with the next, with the one before, a share of it."""
+    yield _Stretch(beat.start, beat.end, f"beat {beat.number}")
+    for before, after in pairwise(meters.beats):
+        if before.bar == after.bar and beat in (before, after):
+            yield _Stretch(before.start, after.end, f"beats {before.number} and {after.number}")
+    for parts, name in ((2, "half"), (4, "quarter")) if beat.meter.denominator < 8 else ((3, "third"),):
+        part = beat.length / parts
+        index = (at - beat.start) // part
+        start = beat.start + index * part
+        yield _Stretch(start, start + part, f"the {_ORDINALS[index]} {name} of beat {beat.number}")
 
 
 # ---- words -----------------------------------------------------------------------------------------------------------

@@ -1,8 +1,9 @@
 """The rows of a page for a new cell: alone, beside cells that are known, and in phrases.
 
 A row is bars of cells, one after the other, each bar filled; None is a cell's time in which the moving limb rests.
-Composed, not sprinkled: a figure is repeated and then varied, a new cell comes once, comes back, and takes over. What
-is chosen by chance (which known cells come back, in which form) depends on a seed alone.
+Composed, not sprinkled: a figure is repeated and then varied, a new cell comes once, comes back, takes over, and lands
+on a number at the end. What is chosen by chance (which known cells come back, and in which form) depends
+on a seed alone.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,17 +13,18 @@ from typing import NamedTuple
 from kitgen.grid.cells import Cell
 
 Bar = tuple[Cell | None, ...]
-_NEW, _FIRST, _SECOND = "n", "a", "b"
+_NEW, _FIRST, _SECOND, _LAST = "n", "a", "b", "l"
 
 _MIXED = {
-    4: ("aaba aanb bana nnna", "abna abna bbnn naan", "anab anab nbna annn", "naab naab nanb bnnn"),
-    3: ("abn abn ban nna", "anb anb bna ann", "nab nab nba bnn"),
-    2: ("an an bn nn", "na na nb nn", "an bn an nb"),
-    1: ("a n b n", "n a n b"),
+    4: ("aaba aanb bana nnnl", "abna abna bbnn nanl", "anab anab nbna annl", "naab naab nanb bnnl"),
+    3: ("abn abn ban nnl", "anb anb bna anl", "nab nab nba bnl"),
+    2: ("an an bn nl", "na na nb nl", "an bn na nl"),
+    1: ("a n b l", "n a n l"),
 }
-"""Four bars of two known cells and the new one, by cells a bar: said twice, answered, and taken over by the new."""
+"""Four bars of two known cells and the new one, by cells a bar: said twice, answered, and taken over by the new; the
+last cell is the number alone."""
 
-_WITH_ONE = {4: ("aaan aaan anan nnna",), 3: ("aan aan nan nna",), 2: ("an an na nn",), 1: ("a n n a",)}
+_WITH_ONE = {4: ("aaan aaan anan nnnl",), 3: ("aan aan nan nnl",), 2: ("an an na nl",), 1: ("a n n l",)}
 
 
 class Phrase(NamedTuple):
@@ -50,6 +52,11 @@ class Names(NamedTuple):
     starts: Sequence[str]
     time: str = "time"
 
+    def at(self, cell: Cell, slots: Sequence[int]) -> str:
+        """Where a cell is played: on some numbers, or in their beats where it starts off them."""
+        word = "on" if cell.starts_on_number else "in"
+        return f"{word} beat{'s' if len(slots) > 1 else ''} {' and '.join(self.starts[slot] for slot in slots)}"
+
     def cell(self, cell: Cell) -> str:
         """A cell's name in quotes."""
         return f'"{self.cells.get(cell, str(cell))}"'
@@ -65,7 +72,7 @@ def phrases(new: Cell, known: Sequence[Cell], slots: int, random: Random, names:
         random: chooses.
         names: what the page calls things.
     """
-    fitting = [cell for cell in known if cell.parts == new.parts and cell.span == new.span]
+    fitting = [cell for cell in known if cell.span == new.span and (cell.parts == new.parts or cell.is_number)]
     rows = [*_alone(new, slots, names, by_itself=not fitting), *_beside(new, fitting, slots, random, names)]
     found: dict[tuple[Bar, ...], Phrase] = {}
     for row in (*rows, *_in_phrases(new, fitting, slots, random, names)):
@@ -76,13 +83,13 @@ def phrases(new: Cell, known: Sequence[Cell], slots: int, random: Random, names:
 def _alone(new: Cell, slots: int, names: Names, *, by_itself: bool) -> list[Phrase]:
     """Once a bar, on every beat; where nothing is known yet to go with it, also here and there."""
     once: Bar = (new, *[None] * (slots - 1))
-    rows = [Phrase(f"once a bar, on beat {names.starts[0]}", (once,))] if slots > 1 else []
+    rows = [Phrase(f"once a bar, {names.at(new, (0,))}", (once,))] if slots > 1 else []
     if by_itself:
         for at in ((0, 2), (1, 3)) if slots >= 4 else ((1,), (0, 1))[: slots - 1]:
             bar = tuple(new if slot in at else None for slot in range(slots))
-            label = f"on beat{'s' if len(at) > 1 else ''} {' and '.join(names.starts[slot] for slot in at)}"
-            rows.append(Phrase(label, (bar,)))
-    return [*rows[:1], Phrase("on every beat" if new.span == 1 else "again and again", ((new,) * slots,)), *rows[1:]]
+            rows.append(Phrase(names.at(new, at), (bar,)))
+    every = f"{'on' if new.starts_on_number else 'in'} every beat" if new.span == 1 else "again and again"
+    return [*rows[:1], Phrase(every, ((new,) * slots,)), *rows[1:]]
 
 
 def _beside(new: Cell, known: Sequence[Cell], slots: int, random: Random, names: Names) -> list[Phrase]:
@@ -91,13 +98,16 @@ def _beside(new: Cell, known: Sequence[Cell], slots: int, random: Random, names:
         return []
     first = known[-1]
     rows = [_in_turn(first, new, slots, names)]
+    last = next((cell for cell in known if cell.is_number), first)
+    lands = f", ending on {names.starts[-1]}" if last.is_number else ""
     if len(known) == 1:
-        return [*rows, _spelt(_form(_WITH_ONE, slots, random), {_NEW: new, _FIRST: first}, "four bars of both")]
+        cells = {_NEW: new, _FIRST: first, _LAST: last}
+        return [*rows, _spelt(_form(_WITH_ONE, slots, random), cells, f"four bars of both{lands}")]
     second = random.choice(known[:-1])
     rows.append(_in_turn(new, second, slots, names))
     third = random.choice([cell for cell in known if cell != second])
-    cells = {_NEW: new, _FIRST: third, _SECOND: second}
-    label = f"four bars with {names.cell(third)} and {names.cell(second)}"
+    cells = {_NEW: new, _FIRST: third, _SECOND: second, _LAST: last}
+    label = f"four bars with {names.cell(third)} and {names.cell(second)}{lands}"
     return [*rows, _spelt(_form(_MIXED, slots, random), cells, label)]
 
 
@@ -117,7 +127,7 @@ def _in_phrases(new: Cell, known: Sequence[Cell], slots: int, random: Random, na
     ]
     if not known:
         once: Bar = (new, *[None] * (slots - 1))
-        return [*rows, Phrase("once in one bar, on every beat in the next", (once, full))]
+        return [*rows, Phrase("once in one bar, all through the next", (once, full))]
     between = [known[-1], random.choice(known)]
     others = list(dict.fromkeys(between))
     bars = tuple(bar for cell in others for bar in ((cell,) * slots, full))
@@ -126,10 +136,10 @@ def _in_phrases(new: Cell, known: Sequence[Cell], slots: int, random: Random, na
 
 
 def _form(forms: Mapping[int, Sequence[str]], slots: int, random: Random) -> str:
-    """A form for bars of so many cells, longer ones put together."""
+    """A form for bars of so many cells, longer ones put together; only the very last cell lands."""
     if slots in forms:
         return random.choice(forms[slots])
-    halves = (_form(forms, 3, random).split(), _form(forms, slots - 3, random).split())
+    halves = (_form(forms, 3, random).replace(_LAST, _NEW).split(), _form(forms, slots - 3, random).split())
     return " ".join(head + tail for head, tail in zip(*halves, strict=True))
 
 

@@ -9,6 +9,7 @@ from random import Random
 from typing import NamedTuple
 
 from kitgen.apply.losses import name_of
+from kitgen.grid.against import clash_notes
 from kitgen.grid.cells import Cell, said
 from kitgen.grid.grids import Grid, Step, cells_in
 from kitgen.grid.ground import Ground
@@ -39,7 +40,7 @@ def sheet_of(step: Step, grid: Grid) -> Sheet:
     >>> from kitgen.time import Meter
     >>> grid = Grid(Meter(4, 4), kit("standard"), ((Limb.LH,),), ("samba",), order="traditional")
     >>> sheet_of(steps_of(grid)[1], grid).title
-    'Left hand "1" over samba feet'
+    'Left hand "1" over samba'
     """
     return _building_up(step, grid) if step.cell is None else _with_cell(step, step.cell, grid)
 
@@ -57,7 +58,8 @@ def _building_up(step: Step, grid: Grid) -> Sheet:
     by_limb = tuple(Row(_by_itself(new.pattern, limb), project(new.pattern, limb)) for limb in limbs)
     kernels = by_limb if len(limbs) > 1 else ()
     over = " and ".join(layer.title for layer in before)
-    title = f"{new.title} over {over}" if over else f"{new.title}, alone"
+    below = ", ".join(layer.short for layer in before)
+    title = f"{new.short} over {below}" if below else f"{new.title}, alone"
     say = f"Get {over} going, then add {new.title}, and stay there" if over else f"Play {new.title} over and over"
     until = "until you need not think about it"
     return Sheet(_capital(title), f"{say}, {until}.", tuple(rows), kernels, step.ground.notes)
@@ -77,14 +79,14 @@ def _with_cell(step: Step, cell: Cell, grid: Grid) -> Sheet:
     moving = [voice.limb for voice in who]
     every = cell_on_every_beat(cell, ground, who)
     names = _names(grid, ground)
-    over = f" over {ground.title}" if ground.layers else ""
+    over = f" over {ground.short}" if ground.layers else ""
     name = names.cells.get(cell, str(cell))
     return Sheet(
         _capital(f'{_listed(who)} "{name}"{over}'),
         _say(ground, who),
         (*_alone(ground, grid), *_rows(step, cell, grid, names)),
         tuple(Row(found.label, found.pattern) for found in kernels(every, step.fresh, moving)),
-        (*ground.notes, *_notes(cell, grid), *(together_notes(every, moving) if ground.layers or len(who) > 1 else ())),
+        (*ground.notes, *_notes(cell, step, grid), *_together(every, step)),
     )
 
 
@@ -106,7 +108,9 @@ def _labelled(step: Step, cell: Cell, grid: Grid, names: Names) -> Iterator[tupl
     """Each row's label and what every moving limb does in it."""
     if len(step.voices) > 1:
         first, second = (voice.limb.name for voice in step.voices)
-        yield from ((way.label, way.bars) for way in ways(cell, grid.slots, first=first, second=second))
+        number = next((one for one in cells_in(grid) if one.is_number), None)
+        found = ways(cell, grid.slots, first=first, second=second, last=number)
+        yield from ((way.label, way.bars) for way in found)
         return
     random = Random(f"{grid.seed} {step.voices} {step.ground.under} {cell}")
     for phrase in phrases(cell, step.known, grid.slots, random, names):
@@ -138,9 +142,19 @@ def _say(ground: Ground, who: Sequence[Voice]) -> str:
     )
 
 
-def _notes(cell: Cell, grid: Grid) -> tuple[str, ...]:
-    plain = cell.plain(grid.meter)
-    return (f"these are {plain}, played in time with the sixes around them",) if plain else ()
+def _notes(cell: Cell, step: Step, grid: Grid) -> Iterator[str]:
+    """What there is to know before: each limb's own grid, plainer names, and what stands against what."""
+    if len(step.voices) > 1:
+        yield f"know the grid of each {'hand' if _listed(step.voices) == 'both hands' else 'limb'} by itself first"
+    if plain := cell.plain(grid.meter):
+        yield f"these are {plain}, played in time with the sixes around them"
+    yield from clash_notes(cell, step.ground)
+
+
+def _together(every: Pattern, step: Step) -> tuple[str, ...]:
+    if not step.ground.layers and len(step.voices) < 2:
+        return ()
+    return together_notes(every, [voice.limb for voice in step.voices])
 
 
 def _listed(who: Sequence[Voice]) -> str:

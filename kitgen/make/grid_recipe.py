@@ -18,6 +18,7 @@ class GridRecipe(Recipe):
     cells: str = "16ths"
     span: int = 1
     order: str = "load"
+    polyrhythm: bool = False
     row_bars: int = 4
     meter: str = "4/4"
     tempo: str | None = None

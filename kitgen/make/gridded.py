@@ -48,6 +48,7 @@ def grid_of(recipe: GridRecipe, *, on: Kit | None = None) -> Grid:
         recipe.row_bars,
         recipe.seed,
         straight=recipe.swing is not None and not Feel.parse(recipe.swing, unit=recipe.swing_unit).unit,
+        polyrhythm=recipe.polyrhythm,
     )
 
 

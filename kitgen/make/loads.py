@@ -53,9 +53,9 @@ def load_table(load: Load) -> tuple[str, ...]:
       adds  part                      count  weight  most at
        3.2  rhythm of all together    12.67    0.25  from bar 1, count "1"
        3.0  beats unlike each other    6.07     0.5  right foot, from bar 1, count "1"
-       2.4  strokes                       3     0.8  from bar 1, count "1"
        2.0  limbs                         1       2  RF
        2.0  length before it repeats      2       1  4 beats before it repeats
+       1.5  strokes                       3     0.5  from bar 1, count "1"
        1.3  strokes off the beat        1.3       1  right foot, bar 1, count "& of 3"
        1.0  sets of limbs                 1       1  one limb at once
        1.0  sets by place                 2     0.5  1 of them on the number

@@ -13,6 +13,8 @@ from kitgen.pattern.findings import Finding
 from kitgen.pattern.playability import fastest, playability
 from kitgen.time import BPM_RANGE, unit_names
 
+_STEP = 5
+
 
 class Fitted(NamedTuple):
     """The tempi a page gets, and what the page says about them."""
@@ -33,7 +35,8 @@ def fitted(
 ) -> Fitted:
     """Tempi at which a player can play a pattern.
 
-    Tempi nobody asked for are lowered as far as it takes, and the page says so; those asked for are kept.
+    Tempi nobody asked for are lowered as far as it takes, to a multiple of 5, and the page says so; those asked for are
+    kept.
 
     Args:
         pattern: the whole page, with its feel.
@@ -55,20 +58,28 @@ def fitted(
         return Fitted(tempo, tuple(f"not for {player.words} as it stands: {finding}" for finding in found))
     quarters = fastest(pattern, player, goal, hand=hand)
     bpm = floor(quarters / float(tempo.unit) + 1e-6)
-    if said or bpm < max(BPM_RANGE[0], tempo.low, least / float(tempo.unit)):
+    slowest = max(BPM_RANGE[0], tempo.low, least / float(tempo.unit))
+    if said or bpm < slowest:
         better = _better(pattern, player, goal, hand)
         raise RefusedError(_refusal(found, bpm, tempo.unit, better))
-    worst = min(found, key=lambda finding: finding.share)
+    worst, bpm = min(found, key=lambda finding: finding.share), _even(bpm, slowest)
     return Fitted(
         replace(tempo, start=min(tempo.start, bpm), goal=bpm, high=bpm),
-        (f"the goal is {bpm}, not {tempo.goal:g}, for {player.words}: {worst.what}",),
+        (f"goal lowered to {bpm} for {player.words}: the {worst.limb.words} needs time",),
     )
+
+
+def _even(bpm: int, slowest: float) -> int:
+    """A tempo rounded down to one that stands on a metronome, in fives; as it is where that is too slow."""
+    rounded = bpm - bpm % _STEP
+    return rounded if rounded >= slowest else bpm
 
 
 def _narrowed(tempo: Tempo, pattern: Pattern, player: Player, hand: str) -> Tempo:
     """A usual range that ends where the player does."""
     quarters = fastest(pattern, player, tempo.high * float(tempo.unit), hand=hand)
-    return replace(tempo, high=max(tempo.goal, floor(quarters / float(tempo.unit) + 1e-6)))
+    high = floor(quarters / float(tempo.unit) + 1e-6)
+    return tempo if high >= tempo.high else replace(tempo, high=max(tempo.goal, _even(high, tempo.goal)))
 
 
 def _refusal(found: tuple[Finding, ...], bpm: int, unit: Fraction, better: str | None) -> str:

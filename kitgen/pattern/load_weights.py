@@ -65,7 +65,7 @@ class LoadWeights:
     rhythm: float = 0.25
     loudness: float = 0.3
     hat: float = 1.0
-    strokes: float = 0.8
+    strokes: float = 0.5
     together: float = 1.0
     places: float = 0.5
     changes: float = 0.5

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kitgen.apply import OSTINATOS, fitted_ostinato, known_ostinatos, ostinato
-from kitgen.apply.ostinatos import WRITTEN_OUT, check_under
+from kitgen.apply.ostinatos import WRITTEN_OUT, check_under, short_name
 from kitgen.errors import KitError, PatternError, RefusedError, UnknownNameError
 from kitgen.kit import FEET, Limb, kit
 from kitgen.pattern import Level, Pattern, mirror, parse_rows, project, stretch, tile
@@ -52,6 +52,14 @@ def test_the_waltz_ride() -> None:
 def test_every_ostinato_is_compared() -> None:
     """A new ostinato needs its rows here."""
     assert set(OSTINATOS) == {*TRADITIONAL, "ride-waltz"}
+
+
+def test_short_names_fit_a_title_and_differ() -> None:
+    """Every ostinato has a short name of its own, and so have two at once."""
+    names = [*OSTINATOS, "quarters with ride-rock", "quarters-hat-2-4 with ride-swing", "hat-2-4 with ride-rock"]
+    found = [short_name(name) for name in names]
+    assert len(set(found)) == len(names)
+    assert all(0 < len(words) <= 24 for words in found)
 
 
 def test_bossa_is_samba_in_twice_the_values() -> None:

@@ -44,7 +44,7 @@ def test_the_ostinato_runs_through_the_midi(tmp_path: Path) -> None:
 
 def test_some_pages_keep_their_numbers_and_bytes(tmp_path: Path) -> None:
     """Pages asked for by number are the same files as in the whole folder."""
-    args = ("grid", "--moving", "RH", "--under", "bossa", "--cells", "triplets", "--seed", "5")
+    args = ("grid", "--moving", "RH", "--under", "hat-2-4", "--cells", "triplets", "--seed", "5")
     run(*args, "--out", tmp_path / "all")
     run(*args, "--pages", "3-4", "--out", tmp_path / "some")
     whole, part = contents(tmp_path / "all"), contents(tmp_path / "some")
@@ -61,6 +61,14 @@ def test_print_writes_nothing(tmp_path: Path) -> None:
     out = run(*args).out
     assert out.count(f"heading: {words}\n") == 3
     assert not (tmp_path / "no").exists()
+
+
+def test_in_six_eight_cells_are_eighths_unless_told() -> None:
+    """A beat of 6/8 is counted in three; its sixteenths are made on request."""
+    args = ("grid", "--moving", "LH", "--meter", "6/8", "--print")
+    assert run(*args).out.count("\ntitle: ") == 7 - 1
+    assert "--cells 8ths" in run(*args, "--pages", "1").out
+    assert "--cells" not in run(*args, "--cells", "16ths", "--pages", "1").out
 
 
 def test_files_are_not_overwritten(tmp_path: Path) -> None:
@@ -91,6 +99,8 @@ def test_rows_of_ones_own_and_files(tmp_path: Path) -> None:
         (("--moving", "LH", "--under", "samba,bosa"), "did you mean bossa?"),
         (("--moving", "LH", "--under", "samba", "--meter", "3/4"), "these fit any meter"),
         (("--moving", "LH", "--cells", "16th"), "did you mean 16ths"),
+        (("--moving", "LH", "--under", "bossa", "--cells", "triplets"), "3 against 2 on beats 2 and 4"),
+        (("--moving", "LH", "--under", "samba", "--time", "swing"), "use --time eighths or beats"),
         (("--moving", "LH", "--cells", "triplets", "--meter", "6/8"), "use --cells 8ths or 16ths"),
         (("--moving", "LH", "--under", "samba", "--pages", "99"), "there are pages 1 to 16"),
         (("--moving", "LH", "--under", "samba", "--tempo", "300"), "or make the page anyway with --allow-unplayable"),
@@ -132,7 +142,7 @@ def test_help(flag: str) -> None:
     examples = [
         line.split()[1:] for line in out.splitlines() if line.startswith("    kitgen ") or "  kitgen grid" in line
     ]
-    assert len(examples) == 4
+    assert len(examples) == 5
     for example in examples:
         words = example[: example.index("--out")] if "--out" in example else example
         more = () if "--count" in words else ("--pages", "1", "--print")

@@ -1,7 +1,6 @@
 """Cells: every one of a kind once, in order, in any meter whose beats they fit, and what they are called."""
 
 from fractions import Fraction
-from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -18,7 +17,7 @@ FOUR = Meter(4, 4)
 
 @given(st.sampled_from(KINDS), any_meters, st.sampled_from((1, 2)))
 def test_every_cell_comes_once(kind: str, meter: Meter, span: int) -> None:
-    """All ways to strike the places of a beat, or of two beats that differ, none twice; or a reason why not."""
+    """All ways to strike the places of a beat, or of two that differ, none twice, the even first; or why not."""
     try:
         found = cells_of(kind, meter, span=span)
     except OptionError:
@@ -27,14 +26,51 @@ def test_every_cell_comes_once(kind: str, meter: Meter, span: int) -> None:
     assert len(found) == len(set(found)) == 2 ** (parts * span) - (1 if span == 1 else 2**parts)
     assert all((cell.parts, cell.span) == (parts, span) for cell in found)
     assert len(meter.beats) % span == 0
-    order = [(len(cell.places), cell.places) for cell in found]
-    assert all(first < second for first, second in pairwise(order))
+    even = [cell.is_even(meter) for cell in found]
+    assert even == sorted(even, reverse=True)
+    assert found[0].is_number
+    if span == 1:
+        assert found[sum(even) - 1] == Cell(("x" * parts,))
+        begins = [cell.starts_on_number for cell in found]
+        assert begins == sorted(begins, reverse=True)
+    else:
+        strokes = [len(cell.places) for cell in found]
+        assert strokes == sorted(strokes)
 
 
 @pytest.mark.parametrize(("kind", "parts"), [("8ths", 2), ("triplets", 3), ("16ths", 4), ("quintuplets", 5)])
 def test_cells_of_a_quarter_are_those_of_lines(kind: str, parts: int) -> None:
-    """The cells a grid goes through are those that lines of one beat can be, in the same order."""
-    assert [cell.places for cell in cells_of(kind, FOUR)] == [line.onsets for line in lines_of_cells(parts)]
+    """The cells a grid goes through are those that lines of one beat can be."""
+    assert sorted(cell.places for cell in cells_of(kind, FOUR)) == sorted(line.onsets for line in lines_of_cells(parts))
+
+
+@pytest.mark.parametrize(
+    ("kind", "meter", "order"),
+    [
+        ("8ths", "4/4", "1|1 &|&"),
+        ("triplets", "4/4", "1|1 trip let|1 let|1 trip|trip let|let|trip"),
+        ("8ths", "6/8", "1|1 la li|1 li|1 la|la li|li|la"),
+    ],
+)
+def test_the_traditional_order(kind: str, meter: str, order: str) -> None:
+    """The number, the half, the full beat; what begins on the number; what begins off it (common practice)."""
+    where = Meter.parse(meter)
+    assert [said(cell, where) for cell in cells_of(kind, where)] == order.split("|")
+
+
+@pytest.mark.parametrize(
+    ("kind", "meter", "even"),
+    [
+        ("sextuplets", "4/4", ["x.....", "x..x..", "x.x.x.", "xxxxxx"]),
+        ("quintuplets", "4/4", ["x....", "xxxxx"]),
+        ("16ths", "6/8", ["x.....", "x.x.x.", "xxxxxx"]),
+    ],
+)
+def test_even_cells(kind: str, meter: str, even: list[str]) -> None:
+    """What divides the beat evenly comes first, from few to many; a beat of threes is not halved."""
+    where = Meter.parse(meter)
+    assert [str(cell) for cell in cells_of(kind, where) if cell.is_even(where)] == even
+    assert [str(cell) for cell in cells_of(kind, where)][: len(even)] == even
 
 
 @pytest.mark.parametrize(

@@ -23,6 +23,7 @@ RECIPES = (
     GridRecipe(moving="RF", under="none", cells="8ths", meter="6/8", row_bars=8, player="beginner"),
     GridRecipe(moving="LH", under="hat-2-4", cells="8ths", span=2, pages="2-4"),
     GridRecipe(moving="LH", under="RF bass x. .x x. ..", cells="8ths", order="traditional", kit="small"),
+    GridRecipe(moving="LH", under="bossa", cells="triplets", polyrhythm=True),
 )
 
 
@@ -67,6 +68,25 @@ def test_every_page_can_be_played_at_its_goal(recipe: GridRecipe, who: str) -> N
 def test_grids_start_slowly(recipe: GridRecipe, starts: set[int]) -> None:
     """A new grid starts at 40 to 60 (common practice)."""
     assert {page.tempo.start for page in gridded(recipe).pages} == starts
+
+
+def test_lowered_goals_are_tempi_of_a_metronome() -> None:
+    """Where the player lowers a goal it is a multiple of 5, and the note is short."""
+    pages = gridded(GridRecipe(moving="RH,RF", player="beginner")).pages
+    lowered = [page for page in pages if page.tempo.goal < 90]
+    assert lowered
+    assert all(page.tempo.goal % 5 == 0 for page in lowered)
+    assert "goal lowered to 75 for the beginner player: the right hand needs time" in {
+        note for page in lowered for note in page.notes
+    }
+
+
+def test_tempi_of_swing_time_and_of_polyrhythms() -> None:
+    """Swing time is as fast as the swing ride; one against another is done at two thirds."""
+    swing = gridded(GridRecipe(moving="LH", under="quarters-hat-2-4", time="swing", cells="8ths", pages="3")).pages[0]
+    assert (swing.tempo.start, swing.tempo.goal) == (60, 100)
+    against = gridded(GridRecipe(moving="LH", under="bossa", cells="triplets", polyrhythm=True)).pages
+    assert [(page.tempo.start, page.tempo.goal) for page in against[1:3]] == [(52, 100), (40, 65)]
 
 
 def test_a_tempo_asked_for_is_kept_or_refused() -> None:

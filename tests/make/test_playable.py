@@ -50,6 +50,17 @@ def test_a_refusal_counts_in_plain_words() -> None:
     assert "halfs" not in str(caught.value)
 
 
+def test_a_lowered_goal_is_a_multiple_of_five() -> None:
+    """A goal nobody asked for is lowered to a number of a metronome, unless the page makes no sense so slow."""
+    six = parse_rows("RH closed-hat xxxxxx xxxxxx xxxxxx xxxxxx")
+    usual, school = Tempo(50, 90, 40, 120), PLAYERS["school"]
+    lowered = fitted(six, usual, player=school, hand="right", said=False, allow=False)
+    assert lowered.tempo == Tempo(50, 65, 40, 65)
+    assert lowered.notes == ("goal lowered to 65 for the school player: the right hand needs time",)
+    assert fitted(six, usual, player=school, hand="right", said=False, allow=False, least=66).tempo.goal == 66
+    assert "--tempo 66 (quarters) is slow enough" in refusal(six, 90, "school")
+
+
 def test_one_tempo_is_printed_once() -> None:
     """Where start and goal have come to be one number, it stands once, with the range."""
     assert tempo_words(Tempo(47, 47, 40, 47)) == "47 quarters a minute, range 40 to 47"

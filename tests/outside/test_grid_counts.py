@@ -25,12 +25,12 @@ A001868 = (4, 10, 24, 70, 208, 700, 2344, 8230)
 LUCAS = (3, 4, 7, 11, 18, 29, 47, 76, 123, 199, 322)
 
 SIXTEENTHS = (
-    "1", "e", "&", "a",
-    "1 e", "1 &", "1 a", "e &", "e a", "& a",
-    "1 e &", "1 e a", "1 & a", "e & a",
-    "1 e & a",
+    "1", "1 &", "1 e & a",
+    "1 & a", "1 e &", "1 e a", "1 a", "1 e",
+    "e & a", "& a", "e &", "e a", "&", "a", "e",
 )  # fmt: skip
-"""The order in which teachers go through them: one stroke, two, three, four; the number first (common practice)."""
+"""An order in which teachers go through them: the full beat early, then what is left of it; the number first (common
+practice; others go by the number of strokes)."""
 
 
 @pytest.mark.parametrize(
@@ -42,7 +42,7 @@ def test_how_many_cells_a_beat_has(kind: str, count: int) -> None:
 
 
 def test_the_traditional_order_of_sixteenths() -> None:
-    """Strokes on the number, e, & and a, then two, three and four of them (common practice)."""
+    """The number, the half and the full beat, then the permutations of it (common practice)."""
     places = {"1": 0, "e": 1, "&": 2, "a": 3}
     expected = [
         "".join("x" if slot in {places[w] for w in words.split()} else "." for slot in range(4)) for words in SIXTEENTHS

@@ -274,4 +274,5 @@ def elements() -> st.SearchStrategy[str]:
         ),
         st.sampled_from(("meter 3/4", "meter 4/4", "value half", "tie", "rest eighth", "rest 4 bars", "rest 8 bars")),
         st.sampled_from(("change 3-4", "change 4-6", "against 3:2", "ornament flam", "application linear")),
+        st.sampled_from(("parts RH+LH", "parts RH+LH+RF", "turns hands+RF", "contrast ghost", "contrast soft-accent")),
     )

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 @click.command("list")
 @click.argument("kind", metavar="KIND")
 def command(kind: str) -> None:
-    """What there is: applications, ostinatos, kits, players, rudiments, stand-ins, surfaces, cells or courses.
+    """What there is: applications, ostinatos, kits, players, rudiments, stand-ins, surfaces, cells, courses or goals.
 
     \b
     Example:
@@ -91,6 +91,12 @@ def _courses() -> Iterator[tuple[str, str]]:
         yield name, f"{plan.title}: {'; '.join(chapter.title for chapter in plan.chapters)}"
 
 
+def _goals() -> Iterator[tuple[str, str]]:
+    from kitgen.read.plan_examples import EXAMPLES
+
+    yield from ((name, f"{words}: {example}") for name, (words, example) in EXAMPLES.items())
+
+
 def _player_words(player: "Player") -> str:
     hand, foot = (
         f"{rates.sustained:g} ms a stroke for a bar or more, {rates.few:g} for three or four in a row, "
@@ -113,4 +119,5 @@ _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "surfaces": _surfaces,
     "cells": _cells,
     "courses": _courses,
+    "goals": _goals,
 }

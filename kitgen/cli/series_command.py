@@ -41,7 +41,13 @@ def command(plan: str, **options: Any) -> None:
 
     A plan says what a class knows and what it is to learn: cells, sounds, meters, ostinatos, lines and how they are
     played, grids. Each page brings exactly one new element; where a goal takes more, bridging pages come before it, and
-    say so. kitgen check proves it from the files. COURSE is a built-in plan: see kitgen list courses.
+    say so. kitgen check proves it from the files. COURSE is a built-in plan: see kitgen list courses; what a plan may
+    have for goals, an example each: kitgen list goals.
+
+    \b
+    Of a plan: title, heading, known, seed. Of a chapter: title, goals, order (written, or free: fewest bridges),
+    rests, review (a page of long rests, a page to be graded: true or false). Of both, and of a goal: meter, tempo,
+    kit, hand, player, swing, swing-unit, way, surface.
 
     \b
     Examples:

@@ -13,6 +13,7 @@ from kitgen.line import Line, Note
 from kitgen.time import Meter, Meters
 
 _T = TypeVar("_T")
+_WITH_MIDDLE = 4
 
 
 class Material(NamedTuple):
@@ -24,7 +25,8 @@ class Material(NamedTuple):
         known: figures to stand beside it, the best first.
         pulse: a beat struck once and held; None where that is not known.
         rest: a silent beat; None where that is not known.
-        called: what the new figure is called in the labels of its rows.
+        called: what the new figure is called in the labels of its rows; empty for none.
+        lengths: the rows show how long notes are, so that lines may differ in that alone.
     """
 
     meter: Meter
@@ -33,6 +35,7 @@ class Material(NamedTuple):
     pulse: Line | None = None
     rest: Line | None = None
     called: str = "new"
+    lengths: bool = False
 
     @property
     def beats(self) -> int:
@@ -41,23 +44,43 @@ class Material(NamedTuple):
 
 
 def bar_of(material: Material, plan: str, beats: int | None = None) -> Line | None:
-    """Figures in the order of a plan, over and over, until so many beats (a bar) are full; None if they cannot be.
+    """Figures in the order of a plan, over and over, until the bar is full, or its last beats; None if they cannot be.
 
-    A figure that is longer than what is left is passed over.
+    A figure that is longer than what is left is passed over; one that would hide the middle of the bar waits for the
+    next beat.
     """
-    left = material.beats if beats is None else beats
+    at = 0 if beats is None else material.beats - beats
     figures = [figure for letter in plan if (figure := figure_for(material, letter)) is not None]
     spare = [figure for figure in (*figures, material.pulse, material.rest) if figure is not None]
-    taken = list[Line]()
-    for figure in cycle(figures):
-        if not left:
-            break
-        fitting = figure if size_of(figure) <= left else _first_fitting(spare, left)
+    taken, waiting = list[Line](), cycle(figures)
+    figure = None
+    while at < material.beats:
+        figure = next(waiting, None) if figure is None else figure
+        if figure is None:
+            return None
+        fitting = next((one for one in (figure, *spare) if stands(material, one, at)), None)
         if fitting is None:
             return None
         taken.append(fitting)
-        left -= size_of(fitting)
-    return None if left else joined(taken)
+        at += size_of(fitting)
+        if fitting is figure or size_of(figure) > material.beats - at:
+            figure = None
+    return joined(taken)
+
+
+def stands(material: Material, figure: Line, at: int) -> bool:
+    """True where a figure goes into what is left of a bar after so many beats, and leaves its middle in sight.
+
+    In bars of four beats and more that have a middle no note may start on a beat and last over it, unless it starts the
+    bar: it would be read wrong, and is written with a tie (common practice). Notes off the beat are tied anyway.
+    """
+    beats, beat = material.beats, material.meter.beats[0]
+    if size_of(figure) > beats - at:
+        return False
+    if beats % 2 or beats < _WITH_MIDDLE or size_of(figure) == 1:
+        return True
+    edges = (((note.onset / beat) + at, (note.end / beat) + at) for note in figure.notes)
+    return not any(start and start.denominator == 1 and start < beats // 2 < end for start, end in edges)
 
 
 def figure_for(material: Material, letter: str) -> Line | None:
@@ -75,10 +98,6 @@ def figure_for(material: Material, letter: str) -> Line | None:
 def size_of(figure: Line) -> int:
     """Beats of a figure."""
     return len(figure.meters.beats)
-
-
-def _first_fitting(figures: Sequence[Line], beats: int) -> Line | None:
-    return next((figure for figure in figures if size_of(figure) <= beats), None)
 
 
 def holds(line: Line, figure: Line) -> bool:

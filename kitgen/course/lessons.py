@@ -10,15 +10,18 @@ from zlib import crc32
 
 from kitgen.course.applications import application_pages
 from kitgen.course.bars import Material
-from kitgen.course.compose import composed
+from kitgen.course.compose import composed, first_rows
+from kitgen.course.figures import cell_figure
 from kitgen.course.making import Offer, page_of
-from kitgen.course.materials import known_material, material_for
+from kitgen.course.materials import known_material, material_for, ringing_material
+from kitgen.course.parts import parts_pages, turns_pages
 from kitgen.course.plan import Setup
 from kitgen.course.rests import pages_of_rests
 from kitgen.course.usage import contrast_pages, feel_pages, ornament_pages, ostinato_pages
-from kitgen.course.ways import Way, elements, way_of
+from kitgen.course.ways import RINGING, Way, elements, way_of
 from kitgen.course.words import instruction_of, title_of
 from kitgen.errors import KitgenError
+from kitgen.line import Line
 from kitgen.page import Page
 from kitgen.page.progress import OVER, learned, new_in
 from kitgen.time import Meter
@@ -136,18 +139,30 @@ def _of_known(element: str, known: Collection[str], setup: Setup, seed: int) -> 
     given, sound = learned([*known, element]), element.startswith("sound ")
     finest = 2 if sound else 4
     for way in _ways(element, known, setup):
+        if sound and way.name == "alone":
+            yield from _pages(element, Offer(way, first_rows(meter)), setup)
+        for held in (True, False) if sound and element.split()[-1] in RINGING else ():
+            ringing = Offer(replace(way, held=held), composed(ringing_material(meter, lengths=held), seed))
+            yield from _pages(element, ringing, setup)
         for beside in (2, 1, 0):
             material = known_material(way, meter, given, seed, beside=beside, finest=finest, on_number=sound)
             if material is not None:
-                material = _the_beat_first(material)
+                material = _the_beat_first(material, _fullest(way, meter, given))
                 yield from _pages(element, Offer(way, composed(material, seed)), setup)
 
 
-def _the_beat_first(material: Material) -> Material:
-    if material.pulse is None:
-        return material._replace(called="known")
-    others = tuple(figure for figure in (*material.new, *material.known) if figure != material.pulse)
-    return material._replace(new=(material.pulse,), known=others, called="the beat")
+def _fullest(way: Way, meter: Meter, known: Collection[str]) -> Line | None:
+    """In a compound meter the full beat, where that is known."""
+    return cell_figure("xxx", meter) if meter.is_compound and way.cell("xxx") in known else None
+
+
+def _the_beat_first(material: Material, full: Line | None) -> Material:
+    """The beat in the place of what is new, struck once, or full where that is given."""
+    first = full or material.pulse
+    if first is None:
+        return material._replace(called="")
+    others = tuple(figure for figure in (*material.new, *material.known) if figure != first)
+    return material._replace(new=(first,), known=others, called="")
 
 
 def _pages(element: str, offer: Offer, setup: Setup) -> Iterator[Page]:
@@ -188,4 +203,6 @@ _MAKERS: Mapping[str, _Maker] = {
     "feel": feel_pages,
     "ornament": ornament_pages,
     "contrast": contrast_pages,
+    "parts": parts_pages,
+    "turns": turns_pages,
 }

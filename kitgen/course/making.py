@@ -65,7 +65,12 @@ def tempered(page: Page, setup: Setup) -> Page | None:
     """A page with tempi its player can keep, swung as they ask; None where there are none."""
     try:
         tempo = playable(page.pattern, page.tempo, setup)
-        return None if tempo is None else _settled(replace(page, tempo=tempo))
+        if tempo is None:
+            return None
+        if setup.tempo is not None and tempo.goal < page.tempo.goal:
+            asked = f"goal lowered to {tempo.goal} from {page.tempo.goal}: the player can play this page no faster"
+            page = replace(page, notes=(*page.notes, asked))
+        return _settled(replace(page, tempo=tempo))
     except KitgenError:
         return None
 

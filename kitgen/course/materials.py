@@ -42,20 +42,21 @@ def material_for(
         beside: how many known figures stand beside it at most.
     """
     plain = plain_material(way, meter, known)
+    if plain.pulse is None and element == way.cell("x"):
+        plain = plain._replace(pulse=cell_figure("x", meter))
     new = tuple(
         figure for figure in _candidates(element, way, meter, known) if _is_of(element, figure, way, plain, known)
     )
     if not new:
         return None
-    if plain.pulse is None and element == way.cell("x"):
-        plain = plain._replace(pulse=new[0])
-    return plain._replace(new=new, known=chosen_beside(new[0], element, way, plain, known, seed, beside))
+    finest = max(parts_struck(new[0])) if element.startswith("change ") else _FINEST
+    return plain._replace(new=new, known=chosen_beside(new[0], element, way, plain, known, seed, beside, finest))
 
 
 def plain_material(way: Way, meter: Meter, known: Collection[str]) -> Material:
     """The pulse, where its cell is known, and rest."""
     pulse = cell_figure("x", meter) if way.cell("x") in known else None
-    return Material(meter, (), (), pulse, silent_beat(meter))
+    return Material(meter, (), (), pulse, silent_beat(meter), lengths=way.held)
 
 
 def known_material(
@@ -96,6 +97,19 @@ def known_material(
     if on_number:
         near = tuple(figure for figure in near if not figure.notes[0].onset)
     return plain._replace(new=(first,), known=near)
+
+
+def ringing_material(meter: Meter, *, lengths: bool) -> Material:
+    """Notes for a cymbal that rings: one a bar, and two where the bar has halves.
+
+    Args:
+        meter: of its bars.
+        lengths: their lengths are shown.
+    """
+    held = held_figures(meter)[: max(len(meter.beats) - 1, 0)]
+    whole = [figure for figure in held if size_of(figure) == len(meter.beats)] or [cell_figure("x", meter)]
+    halves = [figure for figure in held if 2 * size_of(figure) == len(meter.beats)]
+    return Material(meter, tuple(whole), tuple(halves), None, silent_beat(meter), "let it ring", lengths)
 
 
 def _is_of(element: str, figure: Line, way: Way, plain: Material, known: Collection[str]) -> bool:

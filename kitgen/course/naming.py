@@ -19,6 +19,11 @@ from kitgen.time import Meter
 VOICES = ("hands", "RH", "LH", "RF", "LF", "RH+LH")
 """Who may play a cell."""
 
+NO_STYLES = (
+    "there is no library of styles yet; give a line of the style and its application, such as "
+    '{ line = "1 & 3 &", as = "groove" }'
+)
+_VOICES_IN_ORDER = ("hands", "RH", "LH", "RF", "LF")
 _MOST_BOXES = 24
 _VALUES = (
     "half", "whole", "breve", "quarter", "dotted-quarter", "dotted-half", "dotted-eighth", "dotted-whole",
@@ -40,6 +45,8 @@ def element_from(words: str) -> str:
     ('cell LH xx over samba', 'sound RH ride')
     """
     kind, _, rest = " ".join(words.split()).partition(" ")
+    if kind == "style":
+        raise OptionError(NO_STYLES)
     if kind not in _KINDS:
         raise UnknownNameError("kind of element", kind, tuple(_KINDS))
     if bool(rest) == (kind == "tie"):
@@ -83,6 +90,8 @@ def _voice(word: str) -> str:
 def _ostinatos(rest: str) -> str:
     names = rest.split(WITH)
     for name in names:
+        if len(name.split()) > 1 or set(name) <= set("xX.-"):
+            raise OptionError(f"{name!r} is no ostinato's name; cells are over one that has a name, such as samba")
         _one_of("ostinato", tuple(OSTINATOS))(name)
     return WITH.join(sorted(names))
 
@@ -99,6 +108,17 @@ def _sound(rest: str) -> str:
     played_by = Limb.parse(limb)
     surface(label).check_limb(played_by)
     return f"{played_by.name} {label}"
+
+
+def _voices(kind: str) -> Callable[[str], str]:
+    def voices(rest: str) -> str:
+        names = [_voice(word) for word in rest.split("+")]
+        ordered = sorted(set(names), key=_VOICES_IN_ORDER.index)
+        if len(ordered) < 2 or len(ordered) < len(names) or ("hands" in ordered and {"RH", "LH"} & {*ordered}):
+            raise OptionError(f"{kind} {rest}: two or more of hands (or RH, LH), RF and LF; it is like: {_LIKE[kind]}")
+        return "+".join(ordered)
+
+    return voices
 
 
 def _rest(rest: str) -> str:
@@ -134,7 +154,9 @@ _KINDS: dict[str, Callable[[str], str]] = {
     "change": _pair("change", "-"),
     "against": _pair("against", ":"),
     "ornament": _one_of("ornament", tuple(ornament.value for ornament in Ornament)),
-    "contrast": _one_of("contrast", ("soft-accent",)),
+    "contrast": _one_of("contrast", ("soft-accent", "ghost")),
+    "parts": _voices("parts"),
+    "turns": _voices("turns"),
 }
 KINDS = tuple(_KINDS)
 """The kinds of element, as their first word says them."""
@@ -152,7 +174,9 @@ _LIKE = {
     "change": "change 3-4",
     "against": "against 3:2",
     "ornament": "ornament flam",
-    "contrast": "contrast soft-accent",
+    "contrast": "contrast soft-accent, or contrast ghost",
+    "parts": "parts RH+LH+RF",
+    "turns": "turns RH+LH+RF",
 }
 
 
@@ -162,17 +186,25 @@ def mirrored(words: str) -> str:
     >>> mirrored("cell LH x over samba"), mirrored("RH,LH,RF"), mirrored("cell RH+LH x")
     ('cell RH x over samba', 'LH,RH,LF', 'cell RH+LH x')
     """
+    kind, _, rest = words.partition(" ")
+    if kind in ("parts", "turns"):
+        voices = [Limb[name].mirrored.name if name in Limb.__members__ else name for name in rest.split("+")]
+        return f"{kind} {'+'.join(sorted(voices, key=_VOICES_IN_ORDER.index))}"
     return _LIMB.sub(lambda match: match[0] if "+" in match[0] else Limb[match[0]].mirrored.name, words)
 
 
 def needs_of(element: str) -> tuple[str, ...]:
     """The elements that have to be known before a page can bring this one alone.
 
-    >>> needs_of("cell LH x.xx over samba"), needs_of("ostinato hat-2-4 with ride-rock")
-    (('ostinato samba',), ('ostinato hat-2-4', 'ostinato ride-rock'))
+    Ostinatos before what is over them, hands in turn on the beat before anything else they play in turn.
+
+    >>> needs_of("cell LH x.xx over samba"), needs_of("ostinato hat-2-4 with ride-rock"), needs_of("cell hands xx")
+    (('ostinato samba',), ('ostinato hat-2-4', 'ostinato ride-rock'), ('cell hands x',))
     """
     kind, _, rest = element.partition(" ")
     names = rest if kind == "ostinato" else rest.partition(OVER)[2] if kind == "cell" else ""
     parts = names.split(WITH) if names else []
     whole = [f"ostinato {names}"] if kind == "cell" and len(parts) > 1 else []
-    return tuple(f"ostinato {name}" for name in parts if len(parts) > 1 or kind == "cell") + tuple(whole)
+    beat = f"cell hands x{OVER if names else ''}{names}"
+    first = [beat] if element.startswith("cell hands ") and element != beat else []
+    return (*(f"ostinato {name}" for name in parts if len(parts) > 1 or kind == "cell"), *whole, *first)

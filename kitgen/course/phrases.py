@@ -1,24 +1,19 @@
-"""Phrases of four bars: a form, such as a a b a, whose last bar lands.
+"""Phrases of four bars: a form, such as a a b a, whose last bar lands; called by what they have become.
 
 Forms and landings are common practice. A seed chooses the form and the plans of its bars.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from kitgen.course.bars import Material, bar_of, holds, joined, size_of, turned
+from kitgen.course.bars import Material, bar_of, holds, joined, size_of, stands, turned
 from kitgen.line import Line
 
 _THEMES = ("NKNP", "NPNK", "NNKP", "PNPN", "KNKN", "NKLP", "NLNP", "KNLP")
 _ANSWERS = ("KLKP", "PNKP", "KKNP", "LKNP", "NNNP", "PKPN", "LNLN", "KNPN", "PPNP", "NPPN", "KPKP")
 _FORMS = ("aaba", "abac", "abab", "abba")
-_NAMES = {
-    "aaba": "phrase, a a b a",
-    "abac": "question and answer",
-    "abab": "phrase, a b a b",
-    "abba": "phrase, a b b a",
-}
 _OFTEN, _ENDINGS = 2, 3
+_LETTERS = "abcd"
 
 
 def phrases(material: Material, seed: int) -> Iterator[tuple[str, Line]]:
@@ -35,7 +30,26 @@ def phrases(material: Material, seed: int) -> Iterator[tuple[str, Line]]:
     for turn in range(len(_THEMES)):
         bars = _phrase(material, seed + turn, form)
         if bars and (not material.new or sum(holds(bar, material.new[0]) for bar in bars) >= _OFTEN):
-            yield _NAMES[form], joined(bars)
+            yield named(bars), joined(bars)
+
+
+def named(bars: Sequence[Line]) -> str:
+    """What a phrase is called: a letter for each bar, like bars alike; its last bar an ending where it is like none.
+
+    Where it is the second half alone that ends otherwise it is question and answer.
+
+    >>> a, b, c = (Line.parse(text) for text in ("4 4 4 4", "8 8 4 2", "1"))
+    >>> named([a, a, b, a]), named([a, b, b, c]), named([a, b, a, c])
+    ('phrase, a a b a', 'phrase, a b b, ending', 'question and answer')
+    """
+    letters = list[str]()
+    for index, bar in enumerate(bars):
+        like = bars.index(bar)
+        letters.append(letters[like] if like < index else _LETTERS[len(set(letters))])
+    if "".join(letters) == "abac":
+        return "question and answer"
+    *first, last = letters
+    return f"phrase, {' '.join(first)}" + (f" {last}" if last in first else ", ending")
 
 
 def _phrase(material: Material, seed: int, form: str) -> list[Line]:
@@ -84,7 +98,8 @@ def _near_endings(material: Material, bar: Line) -> Iterator[Line]:
     ends = [end for end in (material.pulse, *held) if end is not None]
     for end in ends:
         cut = beat * (beats - size_of(end))
-        if not any(note.onset < cut < note.end for note in bar.notes):
+        whole = stands(material, end, beats - size_of(end))
+        if whole and not any(note.onset < cut < note.end for note in bar.notes):
             yield bar.cut(Fraction(0), cut) + end
     if material.pulse is not None and material.rest is not None:
         yield material.pulse + material.rest * (beats - 1)

@@ -23,7 +23,8 @@ The file (read by :mod:`kitgen.read.plans`) is TOML::
 Of a plan: ``title``, ``heading`` (any text of one line, on every page), ``known``, ``seed``, chapters, and a setup. Of
 a chapter: ``title``, ``goals``, ``order`` (``written``, or ``free``: the order that takes fewest bridging pages),
 ``rests`` and ``review`` (a page of long rests, a page to be graded, at its end; false unless said), and a setup of its
-own where it differs from the plan's.
+own where it differs from the plan's. Bridges come in the usual order of teaching
+(:mod:`kitgen.course.teaching`), and easier cells that a line of the chapter needs anyway before a harder one.
 
 A setup: ``meter``, ``tempo`` (``60..90``; the usual ones unless said), ``kit``, ``hand``, ``player``, ``swing``,
 ``swing-unit``, ``way`` (the application that lines are laid on the kit by: hands unless said) and ``surface``. A goal
@@ -33,9 +34,10 @@ A goal is an element in its own words, or in a table: ``{ cell = "x.xx", limb = 
 ``{ sound = "ride", limb = "RH" }``, ``{ ostinato = "samba" }`` (``with`` names a second), ``{ meter = "3/4" }``,
 ``{ value = "half" }``, ``{ rest = "eighth" }``, ``{ rest = "4 bars" }``, ``{ application = "groove" }``,
 ``{ feel = "swing eighths" }``, ``{ ornament = "flam" }``, ``{ contrast = "soft-accent" }``, ``{ change = "3-4" }``,
-``{ against = "3:2" }``, ``{ tie = true }``; the page that introduces it is composed. Or it is a line: ``as`` names its
-application (``way`` unless said), and every option of ``kitgen apply`` that shapes a page may stand there by its name.
-Or it is a grid, with the options of ``kitgen grid``.
+``{ against = "3:2" }``, ``{ tie = true }``, ``{ parts = "RH+LH+RF" }``, ``{ turns = "RH+LH+RF" }``; the
+page that introduces it is composed. Or it is a line: ``as`` names its application (``way`` unless said), and every
+option of ``kitgen apply`` that shapes a page may stand there by its name. Or it is a grid, with the options of
+``kitgen grid``.
 
 Known are elements; the cells of a line (``limb`` is ``hands`` unless said); or what a course brings, or another plan
 (``{ plan = "first-term.toml" }``), all of it or up to the end of a chapter (``to``). Files are looked for beside the
@@ -101,6 +103,7 @@ class Goal:
         where: where the plan has it, for messages: ``chapter 2 (Samba feet), goal 3``.
         element: the element.
         line: a line, with the words recipes have for it.
+        typed: the line as the plan has it.
         grid: True for a grid.
         options: what shapes a page of a line (with ``as_``), or a grid, by option name.
         setup: of its pages.
@@ -109,6 +112,7 @@ class Goal:
     where: str
     element: str = ""
     line: tuple[Line, str] | None = None
+    typed: str = ""
     grid: bool = False
     options: Mapping[str, Value] = field(default_factory=dict, hash=False)
     setup: Setup = Setup()
@@ -120,7 +124,7 @@ class Goal:
             return self.element
         if self.line is None:
             return f"the grid of {self.options.get('moving', 'a limb')} over {self.options.get('under', 'feet')}"
-        return f"the line {self.line[1]} as {self.options.get('as_', self.setup.way)}"
+        return f"the line {self.typed or self.line[1]} as {self.options.get('as_', self.setup.way)}"
 
 
 @dataclass(frozen=True)

@@ -88,6 +88,7 @@ class _Space:
         names = sorted({element for task in tasks for page in task.pages for element in page} - start)
         bit = {name: 1 << index for index, name in enumerate(names)}
         self.teaches = [sum(bit[less] for less in taught_by(name) if less in bit and less != name) for name in names]
+        self.learned = [sum(bit[less] for less in learned([name]) if less in bit) for name in names]
         self.pages = [[sum(bit[name] for name in page if name in bit) for page in task.pages] for task in tasks]
         self.gains = [self._closed(pages) for pages in self.pages]
         self.aims = [bit.get(task.aim, -1) if task.aim else 0 for task in tasks]
@@ -97,7 +98,7 @@ class _Space:
         for page in pages:
             held |= page
         for index in _bits(held):
-            held |= self.teaches[index]
+            held |= self.learned[index]
         return held
 
     def cost(self, index: int, known: int) -> float:

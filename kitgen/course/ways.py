@@ -24,6 +24,8 @@ from kitgen.time import Meter, Meters
 
 HANDS, TOGETHER = "hands", "RH+LH"
 _BARS_ALONE = 4
+RINGING = ("crash", "crash-2", "splash", "china")
+"""Cymbals that are struck now and then, and left to ring."""
 ALONE = "ostinato alone"
 """What the row of an ostinato by itself is called, on applied pages and on these."""
 
@@ -38,6 +40,7 @@ class Way:
         setting: kit, player, and what the application heeds.
         over: the ostinato under the lines, empty for none.
         held: the strokes carry the written lengths of the line.
+        by_beat: hands alternate by the beat, so that every bar starts with the same one.
         feel: of every row.
     """
 
@@ -47,6 +50,7 @@ class Way:
     over: str = ""
     held: bool = False
     feel: Feel = EVEN
+    by_beat: bool = False
 
     def lay(self, line: Line) -> Pattern:
         """A line as the row it becomes.
@@ -68,6 +72,8 @@ class Way:
             pattern = pattern.with_hits(
                 replace(hit, length=lengths[hit.onset]) if hit.limb in self.limbs else hit for hit in pattern.hits
             )
+        if self.by_beat:
+            pattern = hand_to_hand(pattern, self.setting.kit.lead)
         return pattern.with_feel(self.feel)
 
     @property
@@ -78,6 +84,21 @@ class Way:
     def cell(self, boxes: str) -> str:
         """A cell as an element of this way's voice."""
         return f"cell {self.voice} {boxes}" + (f" over {self.over}" if self.over else "")
+
+
+def hand_to_hand(pattern: Pattern, lead: Limb) -> Pattern:
+    """Strokes of hands one to a beat, the leading hand on beats 1 and 3, the other on 2 and 4; others as they are.
+
+    Args:
+        pattern: strokes of hands between the beats leave all of it as it is.
+        lead: the hand that starts each bar.
+    """
+    by_beat = dict[Fraction, Limb]()
+    for beat in pattern.meters.beats:
+        by_beat[beat.start] = lead if beat.number % 2 else lead.mirrored
+    if any(hit.onset not in by_beat for hit in pattern.hits if hit.limb.is_hand):
+        return pattern
+    return pattern.with_hits(replace(hit, limb=by_beat[hit.onset]) if hit.limb.is_hand else hit for hit in pattern.hits)
 
 
 def setting_of(setup: Setup, kit: Kit, **chosen: object) -> Setting:
@@ -115,7 +136,8 @@ def way_of(
         kind = sticking if voice == HANDS else "together"
         name = "over" if over else "hands"
         under = under_words(over, setup) if over else None
-        return Way(name, voice, setting_of(setup, kit, surface=label, sticking=kind, under=under), over, feel=feel)
+        setting = setting_of(setup, kit, surface=label, sticking=kind, under=under)
+        return Way(name, voice, setting, over, feel=feel, by_beat=kind == "alternating")
     if voice not in Limb.__members__:
         return None
     limb = Limb[voice]
@@ -130,6 +152,7 @@ def _surface_for(limb: Limb, setup: Setup, kit: Kit, known: Collection[str]) -> 
         return setup.surface
     usual = usual_surface(limb, kit)
     heard = [label for label in kit.surfaces if f"sound {limb.name} {label}" in known]
+    heard.sort(key=lambda label: label in RINGING)
     return usual if usual in heard or not heard else heard[0]
 
 

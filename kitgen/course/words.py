@@ -4,7 +4,8 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from kitgen.apply import OSTINATOS
-from kitgen.course.ways import HANDS, TOGETHER, Way
+from kitgen.apply.ostinatos import short_name
+from kitgen.course.ways import HANDS, RINGING, TOGETHER, Way
 from kitgen.kit import Limb, surface
 from kitgen.page.progress import WITH
 from kitgen.time import Meter, Meters, syllable
@@ -30,6 +31,7 @@ _ORNAMENTS = {
 }
 _LATE = {True: "The & comes late", False: "The e and the a come late"}
 _FIRST = {True: "Say the first beat a little louder than the others.", False: "Say the number of each bar."}
+_FAST = 5
 _COUNT = "Count out loud and keep the beat with the foot."
 
 
@@ -46,7 +48,7 @@ def _cell_title(rest: str, way: Way, meter: Meter) -> str:
     if way.name == "alone":
         return f"{division_name(boxes, meter)}: {counts}"
     voice = _VOICES.get(way.voice) or Limb[way.voice].words.capitalize()
-    return f'{voice} "{counts}"' + (f" over {over_words(way.over)}" if way.over else "")
+    return f'{voice} "{counts}"' + (f" over {short_name(way.over)}" if way.over else "")
 
 
 def _against_title(rest: str, way: Way, meter: Meter) -> str:  # noqa: ARG001  titles are all made alike
@@ -76,7 +78,7 @@ def instruction_of(element: str, way: Way, meter: Meter) -> str:
     if kind == "cell":
         return _of_cell(rest.split()[1], way, meter)
     if kind == "sound" and way.name != "alone":
-        return "Listen to the sound: every stroke alike. Count out loud; let the stick or the pedal do the work."
+        return _of_sound(rest)
     told = {
         "meter": f"Every bar has {_beats_of(meter)} now. {_FIRST[len(meter.beats) > 1]}",
         "value": "Hold every note for its whole length, hands together, and count through it.",
@@ -90,17 +92,31 @@ def instruction_of(element: str, way: Way, meter: Meter) -> str:
     }.get(kind, "")
     if kind in ("ornament", "contrast", "feel"):
         return told
-    words = told or ("Clap every note on its beat, and let the rests be silent." if way.name == "alone" else "")
+    words = told or ("Clap (or play on a pad) once on every beat." if way.name == "alone" else "")
     return f"{words} {_counting(way)}".strip()
+
+
+def _of_sound(rest: str) -> str:
+    limb, label = rest.split()
+    if label in RINGING:
+        return "Glance off the edge and let it ring out; count through the ring. Loud: wear ear protection."
+    work = "let the stick do the work" if Limb[limb].is_hand else "heel down or up, the same every time"
+    return f"Listen to the sound: every stroke alike. Count out loud; {work}."
 
 
 def _of_cell(boxes: str, way: Way, meter: Meter) -> str:
     counted = f'"{said(boxes, meter)}"' + (", the number only in your head" if boxes[0] != "x" else "")
     counted = "the number of each beat" if boxes == "x" else counted
-    words = f"Say {counted}, then {'clap' if way.name == 'alone' else 'play it, every stroke alike'}."
+    words = f"Say {counted}, then {_clapped(boxes) if way.name == 'alone' else 'play it, every stroke alike'}."
     if way.over:
         return f"Start with {over_words(way.over)}; when that runs by itself, add the line. {words}"
     return f"{_counting(way)} {words}"
+
+
+def _clapped(boxes: str) -> str:
+    if len(boxes) < _FAST:
+        return "clap (or play it on a pad)"
+    return "play it on a pad with the hands in turn, since it is too fast to clap"
 
 
 def _counting(way: Way) -> str:
@@ -160,7 +176,7 @@ def capital(words: str) -> str:
 _TITLES: dict[str, Callable[[str, Way, Meter], str]] = {
     "cell": _cell_title,
     "sound": _sound_title,
-    "meter": lambda rest, _way, _meter: f"A new meter: {rest}",
+    "meter": lambda rest, _way, _meter: f"{rest} time",
     "value": lambda rest, _way, _meter: _plural(f"{rest.replace('-', ' ')} note"),
     "rest": lambda rest, _way, _meter: _plural(f"{rest.replace('-', ' ')} rest"),
     "tie": lambda _rest, _way, _meter: "Ties",

@@ -3,13 +3,17 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from kitgen.course.lessons import lesson, wants
+from kitgen.course.lessons import lesson
 from kitgen.course.plan import Goal, Plan, Setup
-from kitgen.errors import PlanError
-from kitgen.make.goals import limbs_of
+from kitgen.course.ways import ostinatos_named
+from kitgen.errors import KitgenError, PlanError
+from kitgen.kit import HAND_LIMBS, Limb
+from kitgen.make.goals import besides_of, limbs_of
 from kitgen.page import learned
+from kitgen.page.progress import OVER, WITH
 
 _SHOWN = 6
+_METERS = ("4/4", "3/4", "2/4", "6/8", "12/8")
 
 
 def check_goals(plan: Plan, known: frozenset[str]) -> None:
@@ -27,17 +31,81 @@ def check_goals(plan: Plan, known: frozenset[str]) -> None:
         if goal.element in first:
             raise PlanError(f"{goal.where}: {goal.element} is a goal twice, first in {first[goal.element]}; keep one")
         first[goal.element] = goal.where
-        kind, label = goal.element.partition(" ")[0], goal.element.split()[-1]
-        if kind == "sound" and label not in goal.setup.on:
-            raise PlanError(
-                f"{goal.where}: the {goal.setup.on.name} kit has no {label}; it has {', '.join(goal.setup.on.surfaces)}"
-            )
+        _check_sound(goal, plan)
+        _check_ostinatos(goal)
         for limb in limbs_of(goal):
             if not goal.setup.by.plays(limb):
                 raise PlanError(
                     f"{goal.where}: {goal.element} needs the {limb.words}, and {goal.setup.by.words} plays without it; "
                     "leave the goal out, or name another player"
                 )
+
+
+def _check_sound(goal: Goal, plan: Plan) -> None:
+    """Raise at a sound that the kit has not, naming all such of the plan.
+
+    Raises:
+        PlanError: says what the kit has, and what to do.
+    """
+    if not _lacks(goal):
+        return
+    there = goal.setup.on
+    goals = [one for chapter in plan.chapters for one in chapter.goals if one.setup.on == there and _lacks(one)]
+    lacking = ", ".join(dict.fromkeys(one.element.split()[-1] for one in goals))
+    raise PlanError(
+        f"{goal.where}: the {there.name} kit has no {lacking}; it has "
+        f"{', '.join(there.surfaces)}; name another kit, or leave those goals out in a plan of your own"
+    )
+
+
+def _lacks(goal: Goal) -> bool:
+    return goal.element.startswith("sound ") and goal.element.split()[-1] not in goal.setup.on
+
+
+def _check_ostinatos(goal: Goal) -> None:
+    """Raise at ostinatos that do not fit the goal's meter, or that hold the limb which is to play over them.
+
+    Raises:
+        PlanError: says which meter would do, or which limbs are free.
+    """
+    names = WITH.join(ostinatos_of(goal.element))
+    own = goal.element.partition(" ")[2] if goal.element.startswith("cell ") else ""
+    if not names:
+        return
+    try:
+        kept = [pattern for pattern, _ in ostinatos_named(names, goal.setup)]
+    except KitgenError as error:
+        meter = next((meter for meter in _METERS if _fits(names, replace(goal.setup, meter=meter))), None)
+        told = f'{names} does not fit {goal.setup.meter}; give the goal meter = "{meter}"' if meter else str(error)
+        raise PlanError(f"{goal.where}: {told}") from error
+    held = {limb for pattern in kept for limb in pattern.limbs}
+    asked = HAND_LIMBS if own.startswith("hands ") else [Limb[name] for name in own.split(" ")[0].split("+") if name]
+    for limb in asked:
+        if limb in held:
+            free = ", ".join(f"{other.words} ({other.name})" for other in Limb if other not in held) or "no limb"
+            raise PlanError(
+                f"{goal.where}: {goal.element}: the {limb.words} ({limb.name}) is busy, {names} holds it; "
+                f"free over it: {free}"
+            )
+
+
+def ostinatos_of(element: str) -> tuple[str, ...]:
+    """The names of the ostinatos of an element.
+
+    >>> ostinatos_of("cell LH x over hat-2-4 with ride-rock"), ostinatos_of("tie")
+    (('hat-2-4', 'ride-rock'), ())
+    """
+    kind, _, rest = element.partition(" ")
+    names = rest if kind == "ostinato" else rest.partition(OVER)[2] if kind == "cell" else ""
+    return tuple(names.split(WITH)) if names else ()
+
+
+def _fits(names: str, setup: Setup) -> bool:
+    """True where ostinatos fit the meter and the kit of a setup."""
+    try:
+        return bool(ostinatos_named(names, setup))
+    except KitgenError:
+        return False
 
 
 def contradictory(goals: Sequence[Goal]) -> str:
@@ -86,7 +154,7 @@ def unreachable(goal: Goal, missing: Sequence[str], known: Collection[str]) -> s
 
 
 def _in_the_way(element: str, setup: Setup, known: Collection[str]) -> str:
-    if besides := wants(element, known, setup):
+    if besides := besides_of(element, known, setup):
         return f"would take {', '.join(besides)} besides"
     if lesson(element, known, replace(setup, player="advanced", own_player=None)) is not None:
         return f"too fast for {setup.by.words} however slow the page is"

@@ -14,9 +14,9 @@ from kitgen.course.lessons import lesson, wants
 from kitgen.course.naming import needs_of
 from kitgen.course.plan import Goal, Setup
 from kitgen.course.planner import Task
-from kitgen.course.ways import elements
+from kitgen.course.ways import elements, way_of
 from kitgen.errors import KitgenError, PlanError, UnknownNameError
-from kitgen.kit import Limb
+from kitgen.kit import Limb, surface
 from kitgen.make.applied import page_of
 from kitgen.make.grid_recipe import GridRecipe
 from kitgen.make.gridded import gridded
@@ -25,6 +25,9 @@ from kitgen.page import Page, learned
 from kitgen.pattern.load import load_of
 
 _GRID_OPTIONS = {item.name for item in fields(GridRecipe)} - {"pages", "heading", "sums", "title", "tracks", "repeats"}
+
+_OF_KNOWN = ("meter", "value", "tie", "rest", "feel", "ornament", "contrast")
+"""Kinds of element whose pages are made of what is known already."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +79,7 @@ def candidate(goal: Goal, sounds: Collection[str], *, known: Collection[str] | N
 def _task_of(goal: Goal, needs: frozenset[str], known: Collection[str]) -> Task:
     """What a page about an element takes of a class that knows so much, and how hard its hardest row is."""
     before = learned([*known, *(needs - {goal.element})])
-    besides = wants(goal.element, before, goal.setup)
+    besides = besides_of(goal.element, before, goal.setup)
     page = lesson(goal.element, learned([*before, *besides]), goal.setup)
     rows = page.rows if page is not None else ()
     hardest = max((load_of(row.pattern).total for row in rows), default=0.0)
@@ -138,6 +141,22 @@ def limbs_of(goal: Goal) -> tuple[Limb, ...]:
     return tuple(limb for limb in Limb if limb.name in words or limb in held)
 
 
+def besides_of(element: str, known: Collection[str], setup: Setup) -> tuple[str, ...]:
+    """What a class has to learn before a page about an element can be made.
+
+    What that page holds besides; where there is no such page at all, a sound to play it on, or the beat itself.
+    """
+    if found := wants(element, known, setup):
+        return found
+    kind, _, rest = element.partition(" ")
+    missing = set[str]()
+    if kind == "cell":
+        missing.update(_sounds_for(rest.split()[0], setup, [one for one in known if one.startswith("sound ")]))
+    elif kind in _OF_KNOWN and (way := way_of(setup, None, known)) is not None:
+        missing.add(way.cell("x"))
+    return tuple(sorted(missing - {element, *known}))
+
+
 def _needs(goal: Goal, sounds: Collection[str]) -> Iterator[str]:
     """The element of a goal, what it needs, its meter, and a sound for each limb that plays it."""
     kind, _, rest = goal.element.partition(" ")
@@ -146,15 +165,21 @@ def _needs(goal: Goal, sounds: Collection[str]) -> Iterator[str]:
         yield f"meter {goal.setup.meter}"
     if kind == "cell":
         yield from _sounds_for(rest.split()[0], goal.setup, sounds)
+    if kind in ("parts", "turns"):
+        for voice in rest.split("+"):
+            yield from _sounds_for(voice, goal.setup, sounds)
 
 
 def _sounds_for(voice: str, setup: Setup, sounds: Collection[str]) -> Iterator[str]:
-    """Sounds a voice can play its cells on: one it has; where it has none, its usual one."""
+    """Sounds a voice can play its cells on: the one it is to have, else one it has, else its usual one."""
     if voice == "hands":
         both = [{sound.split()[2] for sound in sounds if sound.startswith(f"sound {limb} ")} for limb in ("RH", "LH")]
         if not both[0] & both[1]:
             yield from (f"sound {limb} {setup.surface or 'snare'}" for limb in ("RH", "LH"))
         return
+    chosen = setup.surface
     for limb in voice.split("+"):
-        if not any(sound.startswith(f"sound {limb} ") for sound in sounds):
+        if chosen is not None and (surface(chosen).struck_by == "hand") == Limb[limb].is_hand:
+            yield f"sound {limb} {chosen}"
+        elif not any(sound.startswith(f"sound {limb} ") for sound in sounds):
             yield f"sound {limb} {usual_surface(Limb[limb], setup.on)}"

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from kitgen.apply.limb import usual_surface
 from kitgen.course.plan import Known, KnownLine, Plan, Setup
-from kitgen.course.rests import BARS
+from kitgen.course.rests import length_of
 from kitgen.course.ways import elements
 from kitgen.kit import HAND_LIMBS, Limb
 from kitgen.make.goals import candidate
@@ -37,7 +37,7 @@ def _of_course(plan: Plan, to: str | None) -> frozenset[str]:
             for held in candidate(goal, sounds).task.pages:
                 found |= held
         if chapter.rests:
-            found.add(f"rest {BARS[min(rests, len(BARS) - 1)]} bars")
+            found.add(f"rest {length_of(rests)} bars")
             rests += 1
         if chapter.title == to:
             break
@@ -45,7 +45,8 @@ def _of_course(plan: Plan, to: str | None) -> frozenset[str]:
 
 
 def _of_line(known: KnownLine) -> Iterator[str]:
-    """The cells of a line in a voice, and what its lengths show."""
+    """The cells of a line in a voice, the beat, and what its lengths show."""
+    yield f"cell {known.voice} x"
     limb = Limb[known.voice] if known.voice in Limb.__members__ else HAND_LIMBS[0]
     label = "snare" if limb.is_hand else usual_surface(limb, Setup().on)
     hits = tuple(Hit(note.onset, limb, label, length=note.length) for note in known.line.notes)

@@ -9,6 +9,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
+from kitgen.apply.registry import application
 from kitgen.course.plan import Plan, Setup
 from kitgen.course.turned import turned_round, with_setup
 from kitgen.errors import OptionError, PlanError, ReadError
@@ -67,6 +68,7 @@ def series_of(recipe: SeriesRecipe, source: PlanFile, told: Told | None = None) 
         raise PlanError(f"{source.words}, {error}") from None
     numbers = numbers_of(recipe.pages, len(placed))
     if recipe.as_ is not None:
+        application(recipe.as_)
         numbers = tuple(number for number in numbers if placed[number - 1].application == recipe.as_)
         if not numbers:
             made = sorted({one.application for one in placed if one.application})

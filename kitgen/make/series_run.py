@@ -8,14 +8,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
-from kitgen.course.lessons import lesson, wants
-from kitgen.course.naming import KINDS
+from kitgen.course.lessons import lesson
 from kitgen.course.plan import Chapter, Plan, Setup
 from kitgen.course.planner import contradiction, order_of
 from kitgen.course.rests import rests_page
-from kitgen.course.reviews import review_page
+from kitgen.course.reviews import review_pages
+from kitgen.course.teaching import Place, steps_to, teaching_order
 from kitgen.course.ways import elements
 from kitgen.errors import PlanError
+from kitgen.make.ahead import easier_first, in_usual_order
 from kitgen.make.goal_faults import (
     brought_before,
     check_goals,
@@ -24,15 +25,13 @@ from kitgen.make.goal_faults import (
     nothing_new,
     unreachable,
 )
-from kitgen.make.goals import Candidate, candidate, with_needs
+from kitgen.make.goals import Candidate, besides_of, candidate, with_needs
 from kitgen.make.known import known_elements, sounds_of
 from kitgen.page import Page, learned, new_in
 from kitgen.page.words import element_words
 
 Told = Callable[[int, int], None]
 """Told how many pages there are, and of how many at least, as each is made."""
-
-_FIRST_KINDS = ("meter", "sound", "ostinato", "feel")
 
 
 class Placed(NamedTuple):
@@ -105,19 +104,29 @@ class _Growing:
         free = chapter.order == "free"
         goals = [candidate(goal, self.sounds, known=self.known if free else None) for goal in chapter.goals]
         first = len(self.placed)
-        for index in self._order(goals) if free else range(len(goals)):
-            self._place(goals[index])
+        ordered = [goals[index] for index in self._order(goals)] if free else goals
+        for index, goal in enumerate(ordered):
+            for element, by in easier_first(goal, ordered[index + 1 :], self.known):
+                self._early(element, by, goal)
+            self._place(goal)
+        pages = [one.page for one in self.placed[first:]]
         if chapter.rests:
-            self._rests(chapter, where)
+            self._rests(chapter, where, pages)
         if chapter.review:
-            self._review(chapter, where, [one.page for one in self.placed[first:]])
+            self._review(chapter, where, pages)
 
     def _order(self, goals: Sequence[Candidate]) -> tuple[int, ...]:
-        tasks = [goal.task for goal in goals]
+        tasks = [goal.task for goal in in_usual_order(goals)]
         order = order_of(tasks, self.known)
         if len(order) == len(tasks):
             return order
         raise PlanError(contradictory([goals[index].goal for index in contradiction(tasks, self.known)]))
+
+    def _early(self, element: str, by: Candidate, before: Candidate) -> None:
+        """A bridge to a later goal, brought before a harder cell; left for later where there is no page for it yet."""
+        on_top = [need for need in with_needs([element]) if need not in self.known and need != element]
+        if all(self._lesson(need, before, bridge=True, deep=0) for need in sorted(on_top, key=self._key(before))):
+            self._lesson(element, by, bridge=True, deep=0)
 
     def _place(self, one: Candidate) -> None:
         """A goal's pages, each after what bridges to it."""
@@ -144,17 +153,28 @@ class _Growing:
 
     def _bridge(self, one: Candidate, held: frozenset[str], *, leave: str = "") -> None:
         """Pages that bring all but one of what is not known yet, so that the goal's page brings the last."""
-        while len(new := new_in(held, self.known)) > 1 or (leave and new and new != (leave,)):
-            waiting = sorted((element for element in new if element != leave), key=_teaching_order)
+        while waiting := self._waiting(one, held, leave):
             if not any(self._lesson(element, one, bridge=True, deep=deep) for deep in (0, 2) for element in waiting):
                 raise PlanError(unreachable(one.goal, waiting, self.known))
+
+    def _waiting(self, one: Candidate, held: frozenset[str], leave: str) -> list[str]:
+        """What is to be brought before a page with these elements, in order; nothing where its own turn has come."""
+        new = new_in(held, self.known)
+        steps = {step for element in new for step in steps_to(element, one.goal.setup.on)} - self.known
+        if not steps and (not new or new == (leave,) or (not leave and len(new) == 1)):
+            return []
+        return sorted({*new, *steps} - {leave}, key=self._key(one))
+
+    @staticmethod
+    def _key(one: Candidate) -> Callable[[str], Place]:
+        return lambda element: teaching_order(element, one.goal.setup.on)
 
     def _lesson(self, element: str, one: Candidate, *, bridge: bool = False, deep: int = 3) -> bool:
         """The page that brings an element, after what it takes besides if need be; False where there is none."""
         setup, before = one.goal.setup, self._mark()
         page = self._composed(element, setup)
         if page is None and deep:
-            besides = sorted(wants(element, self.known, setup), key=_teaching_order)
+            besides = sorted(besides_of(element, self.known, setup), key=self._key(one))
             if besides and all(
                 other in self.known or self._lesson(other, one, bridge=True, deep=deep - 1) for other in besides
             ):
@@ -190,9 +210,9 @@ class _Growing:
         pages, remarks, self.known, self.brought = mark
         del self.placed[pages:], self.remarks[remarks:]
 
-    def _rests(self, chapter: Chapter, where: str) -> None:
+    def _rests(self, chapter: Chapter, where: str, pages: Sequence[Page]) -> None:
         for setup in (chapter.setup, replace(chapter.setup, way="alone")):
-            page = rests_page(self.known, setup, seed=self._seed(), number=self.rests)
+            page = rests_page(self.known, setup, seed=self._seed(), number=self.rests, pages=pages)
             if page is not None:
                 break
         else:
@@ -204,10 +224,11 @@ class _Growing:
         self._add(Placed(page, elements(page, chapter.setup.on), "rests", chapter.setup))
 
     def _review(self, chapter: Chapter, where: str, pages: Sequence[Page]) -> None:
-        page = review_page(self.known, pages, chapter.setup, title=chapter.title)
-        if page is None:
+        reviews = review_pages(self.known, pages, chapter.setup, title=chapter.title)
+        if not reviews:
             raise PlanError(f"{where}: no page to be graded can be made of what it brings")
-        self._add(Placed(page, elements(page, chapter.setup.on), "review", chapter.setup))
+        for page in reviews:
+            self._add(Placed(page, elements(page, chapter.setup.on), "review", chapter.setup))
 
     def _add(self, one: Placed, by: Candidate | None = None) -> None:
         for element in new_in(one.elements, self.known):
@@ -218,12 +239,3 @@ class _Growing:
 
     def _seed(self) -> int:
         return self.plan.seed * 10_000 + len(self.placed)
-
-
-def _teaching_order(element: str) -> tuple[int, int, str]:
-    """What is brought first: what others stand on, then cells, few boxes first; applications last."""
-    kind, _, rest = element.partition(" ")
-    if kind in _FIRST_KINDS:
-        return (_FIRST_KINDS.index(kind), len(rest), rest)
-    rank = {"cell": 10, "application": 30}.get(kind, 20 + KINDS.index(kind) / 100 if kind in KINDS else 29)
-    return (int(rank), len(rest), rest)

@@ -3,14 +3,18 @@
 Elements are short texts, the kind first. Of each row, its voices (a voice is a limb, or hands that act as one):
 
 - ``ostinato samba``: a named ostinato kept from the row's first bar to its last; its limbs give nothing else. Of two
-  kept at once there is also ``ostinato hat-2-4 with ride-rock``.
+  kept at once there is also ``ostinato hat-2-4 with ride-rock``. A limb that moves in one row of a page and happens to
+  make an ostinato in another moves there as well.
 - ``cell LH x.xx over samba``: what a voice does in one beat, on the fewest boxes that show it, over what the row keeps;
   ``cell LH x.xx`` where it keeps nothing. ``cell hands x.xx``: both hands on one surface and never together, in the
   row or on the whole page. ``cell RH+LH x``: both hands always together.
 - ``sound LH snare``: a limb and what it strikes.
 - ``change 3-4``: neighbouring beats of a bar that a voice divides in ways that do not fit into each other.
 - ``against 3:2``: two limbs that spread so many strokes evenly over the same time, twice running or more.
-- ``ornament flam``; ``contrast soft-accent``: accents and soft strokes of one voice.
+- ``parts RH+LH+RF``: the voices of a row that move (what an ostinato holds does not), where there are two or more and
+  some of them meet; ``turns RH+LH+RF`` where no two ever meet. A foot tapping the floor is the pulse, and no part.
+- ``ornament flam``; ``contrast soft-accent``: accents beside taps or feathered strokes of one voice; ``contrast
+  ghost``: ghost notes beside louder strokes of one voice.
 - ``rest 4 bars``: so many bars, four or more, in which nothing plays but limbs that do the same in every bar.
 
 Of the page: ``meter 6/8``, ``feel swing eighths``, ``application linear`` (said by its recipe, once that has been
@@ -26,6 +30,7 @@ from math import gcd, lcm
 from typing import NamedTuple
 
 from kitgen.kit import HAND_LIMBS, Limb
+from kitgen.page.kept import kept_in_rows
 from kitgen.page.value import Page
 from kitgen.page.written import held_elements, written_elements
 from kitgen.pattern import Hit, Level, Pattern
@@ -34,7 +39,8 @@ from kitgen.time import Meters
 LONG_REST = 4
 """Bars from which a rest is an element: counting it is a task of its own."""
 
-_SOFT = frozenset({Level.GHOST, Level.TAP, Level.FEATHER})
+_SOFT = frozenset({Level.TAP, Level.FEATHER})
+_PULSE = "floor"
 _UNITS = {8: "eighths", 16: "sixteenths"}
 
 
@@ -64,7 +70,7 @@ def elements_of(
     if application:
         found.add(f"application {application}")
     found.update(written_elements(page.line, page.bars[0].meter))
-    kept = [ostinatos_in(row.pattern, ostinatos or {}) for row in page.rows]
+    kept = kept_in_rows(page, ostinatos or {})
     held = [{limb for name in names for limb in (ostinatos or {})[name].limbs} for names in kept]
     free = [
         [hit for hit in row.pattern.hits if hit.limb not in limbs] for row, limbs in zip(page.rows, held, strict=True)
@@ -85,12 +91,27 @@ def _of_row(pattern: Pattern, voices: Sequence[Voice], over: str) -> Iterator[st
         yield from _changes(beats, pattern.meters)
         yield from held_elements(voice.hits, pattern.meters)
         yield from {f"sound {hit.limb.name} {hit.surface}" for hit in voice.hits}
-        levels = {hit.level for hit in voice.hits}
-        if Level.ACCENT in levels and levels & _SOFT:
-            yield "contrast soft-accent"
+        yield from _contrasts({hit.level for hit in voice.hits})
+    yield from _parts_played(voices)
     yield from {f"ornament {hit.ornament.value}" for hit in pattern.hits if hit.ornament is not None}
     if rest := longest_rest_bars(pattern):
         yield f"rest {rest} bars"
+
+
+def _contrasts(levels: Collection[Level]) -> Iterator[str]:
+    if Level.ACCENT in levels and not _SOFT.isdisjoint(levels):
+        yield "contrast soft-accent"
+    if Level.GHOST in levels and max(levels) > Level.GHOST:
+        yield "contrast ghost"
+
+
+def _parts_played(voices: Sequence[Voice]) -> Iterator[str]:
+    """The voices of a row that are put together, at once or in turn."""
+    parts = [voice for voice in voices if any(hit.surface != _PULSE for hit in voice.hits)]
+    if len(parts) > 1:
+        onsets = [{hit.onset for hit in voice.hits} for voice in parts]
+        meet = len(set[Fraction]().union(*onsets)) < sum(map(len, onsets))
+        yield f"{'parts' if meet else 'turns'} {'+'.join(voice.name for voice in parts)}"
 
 
 # ---- voices ----------------------------------------------------------------------------------------------------------
@@ -150,12 +171,12 @@ def _beats_of(hits: Iterable[Hit], meters: Meters) -> _Beats:
     return {index: tuple(struck) for index, struck in places.items()}
 
 
-def _parts(places: tuple[Fraction, ...]) -> int:
+def _division(places: tuple[Fraction, ...]) -> int:
     return lcm(*(place.denominator for place in places))
 
 
 def _boxes(places: tuple[Fraction, ...]) -> str:
-    parts = _parts(places)
+    parts = _division(places)
     struck = {place * parts for place in places}
     return "".join("x" if index in struck else "." for index in range(parts))
 
@@ -163,7 +184,7 @@ def _boxes(places: tuple[Fraction, ...]) -> str:
 def _changes(beats: _Beats, meters: Meters) -> Iterator[str]:
     for index, places in beats.items():
         if index + 1 in beats and meters.beats[index].bar == meters.beats[index + 1].bar:
-            fewer, more = sorted((_parts(places), _parts(beats[index + 1])))
+            fewer, more = sorted((_division(places), _division(beats[index + 1])))
             if more % fewer:
                 yield f"change {fewer}-{more}"
 
@@ -225,26 +246,3 @@ def longest_rest_bars(pattern: Pattern) -> int:
     runs = groupby(bars, key=lambda bar: bar.number in busy)
     longest = max((len(list(run)) for struck, run in runs if not struck), default=0)
     return longest if longest >= LONG_REST else 0
-
-
-# ---- ostinatos -------------------------------------------------------------------------------------------------------
-
-
-def ostinatos_in(pattern: Pattern, known: Mapping[str, Pattern]) -> tuple[str, ...]:
-    """Names of the ostinatos a pattern keeps, those left out that are only part of another it keeps."""
-    kept = {name: ostinato for name, ostinato in known.items() if keeps(pattern, ostinato)}
-    limbs = {name: set(ostinato.limbs) for name, ostinato in kept.items()}
-    return tuple(name for name in kept if not any(limbs[name] < limbs[other] for other in kept))
-
-
-def keeps(pattern: Pattern, ostinato: Pattern) -> bool:
-    """True if an ostinato's limbs play it, and only it, from the first bar to the last."""
-    if not ostinato.hits or not pattern.span or pattern.span % ostinato.span:
-        return False
-    limbs = set(ostinato.limbs)
-    own = [hit for hit in pattern.hits if hit.limb in limbs]
-    period = ostinato.span
-    if len(own) != len(ostinato.hits) * (pattern.span / period):
-        return False
-    expected = {(hit.onset, hit.limb, hit.surface) for hit in ostinato.hits}
-    return {(hit.onset % period, hit.limb, hit.surface) for hit in own} == expected

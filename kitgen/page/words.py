@@ -13,12 +13,21 @@ def element_words(element: str) -> str:
     first, _, second = rest.partition(" ")
     if kind == "sound" and first in Limb.__members__:
         return f"{second} with the {Limb[first].words}"
+    if kind == "contrast":
+        return "ghost notes" if rest == "ghost" else "accents among soft strokes"
     if kind == "rest":
         return f"rests of {rest}" if second else f"{rest} rests"
     pattern = _WORDS.get(kind)
     if pattern is None:
         return element
-    return pattern.format(rest, rest.replace("-", " "), rest.replace("-", " and "), rest.replace(":", " to "))
+    said = (rest, rest.replace("-", " "), rest.replace("-", " and "), rest.replace(":", " to "), _named(rest))
+    return pattern.format(*said)
+
+
+def _named(voices: str) -> str:
+    """Voices joined by ``+`` in words: ``RH, LH and RF``."""
+    *first, last = voices.split("+")
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 _WORDS = {
@@ -31,5 +40,6 @@ _WORDS = {
     "change": "beats in {2} parts side by side",
     "against": "{3}",
     "ornament": "{0}s",
-    "contrast": "accents among soft strokes",
+    "parts": "{4} together",
+    "turns": "{4} in turn",
 }

@@ -1,6 +1,6 @@
 """Box rows read into a pattern; the grammar stands in :mod:`kitgen.pattern.boxes`."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 
@@ -36,12 +36,13 @@ def parse_rows(text: str | Iterable[str], meter: Meter | str = "4/4", *, feel: F
     runs: list[tuple[Meter, Fraction]] = []
     strips: dict[str, dict[int, str]] = {}
     beats_before = beats_in_run = 0
-    cut = False
+    cut, told = False, set[str]()
     for block in _text_blocks(lines):
         rows, said = _said(block)
         new = Meter.parse(said["meter"]) if "meter" in said else meter
         if new != meter:
             meter, beats_in_run, cut = new, 0, False
+        told |= {" ".join(head.split()) for head in said.get("lengths", "").split(",")}
         heads = [head for head, _ in rows]
         if len(set(heads)) != len(heads):
             raise PatternError("a row stands twice in one block: " + _first_double(heads))
@@ -61,7 +62,9 @@ def parse_rows(text: str | Iterable[str], meter: Meter | str = "4/4", *, feel: F
     meters = Meters(tuple(runs))
     if not meters.runs:
         raise PatternError("no rows; a row is a limb, a surface and its boxes: RF bass x..x x..x")
-    return _pattern_of(strips, meters, feel)
+    if unknown := told - {"", *strips}:
+        raise PatternError(f"lengths {min(unknown)}: there is no such row")
+    return _pattern_of(strips, meters, feel, told)
 
 
 def _text_blocks(lines: Iterable[str]) -> Iterator[list[str]]:
@@ -72,10 +75,10 @@ def _text_blocks(lines: Iterable[str]) -> Iterator[list[str]]:
 
 
 def _said(block: Iterable[str]) -> tuple[list[tuple[str, list[str]]], dict[str, str]]:
-    """The rows of a block as (head, groups), and what its ``meter`` and ``last beat`` lines say."""
+    """The rows of a block as (head, groups), and what its ``meter``, ``lengths`` and ``last beat`` lines say."""
     rows, said = [], {}
     for line in block:
-        for word in ("meter", "last beat"):
+        for word in ("meter", "lengths", "last beat"):
             if line.startswith(word + " "):
                 said[word] = line.removeprefix(word).strip()
                 break
@@ -132,7 +135,7 @@ def _block_beats(rows: dict[str, list[str]], meter: Meter) -> int:
     return expected
 
 
-def _pattern_of(strips: dict[str, dict[int, str]], meters: Meters, feel: Feel) -> Pattern:
+def _pattern_of(strips: dict[str, dict[int, str]], meters: Meters, feel: Feel, told: Collection[str]) -> Pattern:
     hits: list[Hit] = []
     ornaments: dict[tuple[Limb, Fraction], Ornament] = {}
     for head, groups in strips.items():
@@ -145,7 +148,8 @@ def _pattern_of(strips: dict[str, dict[int, str]], meters: Meters, feel: Feel) -
                 ornaments[limb, onset] = _ORNAMENTS[first.lower()]
             continue
         limb, label = _limb(head, first), surface(second).label
-        hits += [Hit(at, limb, label, LEVELS[char], None, held) for at, char, held in _marks(head, groups, meters)]
+        marks = _marks(head, groups, meters, told=head in told)
+        hits += [Hit(at, limb, label, LEVELS[char], None, held) for at, char, held in marks]
     dressed = [Hit(h.onset, h.limb, h.surface, h.level, ornaments.pop((h.limb, h.onset), None), h.length) for h in hits]
     if ornaments:
         (limb, _), ornament = next(iter(ornaments.items()))
@@ -163,13 +167,15 @@ def _limb(head: str, text: str) -> Limb:
         ) from error
 
 
-def _marks(head: str, groups: dict[int, str], meters: Meters) -> list[tuple[Fraction, str, Fraction | None]]:
-    """Onset, level character and held length of everything a row strikes."""
+def _marks(
+    head: str, groups: dict[int, str], meters: Meters, *, told: bool = False
+) -> list[tuple[Fraction, str, Fraction | None]]:
+    """Onset, level character and held length of everything a row strikes; of bare strokes too where that is told."""
     marks: list[tuple[Fraction, str, Fraction | None]] = []
     held, from_the_end, sounding = Fraction(0), Fraction(0), False
     for at, box, char, beat in _boxes(head, groups, meters):
         if char in LEVELS:
-            marks.append((at, char, None))
+            marks.append((at, char, box if told else None))
             held, sounding = box, True
         elif char == ".":
             sounding = False

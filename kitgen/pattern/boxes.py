@@ -7,6 +7,9 @@ silent, ``|`` a barline. Ornaments stand in rows of their own beneath, named by 
 can be broken at barlines; a line ``meter 3/4`` before a block changes the meter. A block may end in a short bar;
 where that cuts its last beat, a line ``last beat 1/2`` says to how many quarters. Holds running past the end come
 back at the start of the row.
+
+A bare stroke has no length of its own. Where all strokes of a row have one, the line ``lengths RH clap`` after the
+rows says so: its strokes last their box and the holds after it, and no box is halved to show that.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -19,7 +22,7 @@ from kitgen.errors import PatternError
 from kitgen.kit import SURFACES
 from kitgen.line import Line, Mark, line_groups
 from kitgen.pattern.box_parse import MOST_BOXES
-from kitgen.pattern.hit import Ornament
+from kitgen.pattern.hit import Hit, Ornament
 from kitgen.pattern.value import Pattern
 from kitgen.time import Beat, Meter, Meters, syllable
 from kitgen.time.counting import in_threes
@@ -63,6 +66,16 @@ def rows_of(pattern: Pattern, *, counts: bool = True, count_quarters: bool = Fal
     return tuple(rows)
 
 
+def _head(hit: Hit) -> str:
+    return f"{hit.limb.name} {hit.surface}"
+
+
+def _told(pattern: Pattern) -> tuple[str, ...]:
+    """The heads of rows all of whose strokes have lengths."""
+    some = {_head(hit) for hit in pattern.hits if hit.length is not None}
+    return tuple(sorted(some - {_head(hit) for hit in pattern.hits if hit.length is None})) if some else ()
+
+
 _TABLE_ORDER = {label: index for index, label in enumerate(SURFACES)}
 
 
@@ -70,10 +83,12 @@ def _parts(pattern: Pattern) -> list[int]:
     """Boxes a beat: as few as show every edge, and no fewer than an even neighbour has."""
     beats = pattern.meters.beats
     found = dict.fromkeys((beat.start for beat in beats), 1)
+    told = _told(pattern)
     for hit in pattern.hits:
         edges = [hit.onset]
         if hit.length is not None:
-            edges += [hit.onset + hit.length / 2, hit.onset + hit.length]
+            edges += [hit.onset + hit.length]
+            edges += [hit.onset + hit.length / 2] if _head(hit) not in told else []
         for edge in edges:
             at = edge % pattern.span
             beat = pattern.meters.beat_at(at)
@@ -168,7 +183,7 @@ def render_rows(
     rows = rows_of(pattern, counts=counts, count_quarters=count_quarters)
     if not any(row.head != "count" for row in rows):
         rows = (*rows, BoxRow("rest", _groups(pattern.meters, _parts(pattern), ())))
-    return _text(pattern.meters, rows, width, meter)
+    return _text(pattern.meters, rows, width, meter, _told(pattern))
 
 
 def render_line(line: Line, *, width: int = WIDTH) -> str:
@@ -193,7 +208,7 @@ def render_line(line: Line, *, width: int = WIDTH) -> str:
     return _text(line.meters, rows, width, None)
 
 
-def _text(meters: Meters, rows: Sequence[BoxRow], width: int, meter: Meter | None) -> str:
+def _text(meters: Meters, rows: Sequence[BoxRow], width: int, meter: Meter | None, told: Sequence[str] = ()) -> str:
     """Rows as blocks of bars that fit a width, a row that is silent in a later block left out of it."""
     margin = max(len(row.head) for row in rows) + 2
     blocks = []
@@ -209,11 +224,13 @@ def _text(meters: Meters, rows: Sequence[BoxRow], width: int, meter: Meter | Non
             always = head == "count" or (first == 0 and head.split()[0] not in _ORNAMENTS)
             if always or any(set(bar) - set(". ") for bar in shown):
                 lines.append(f"{head:<{margin}}{' | '.join(shown)}")
-        if cut := cuts.get(meters.bars[last - 1].number):
-            lines.append(f"last beat {cut}")
-        if all(line.startswith(("count", "meter", "last")) for line in lines):
+        if all(line.startswith(("count", "meter")) for line in lines):
             silent = ["".join(" " if char == " " else "." for char in bar) for bar in barred[0][1][first:last]]
             lines.append(f"{'rest':<{margin}}{' | '.join(silent)}")
+        if told and first == 0:
+            lines.append(f"{'lengths':<{margin}}{', '.join(told)}")
+        if cut := cuts.get(meters.bars[last - 1].number):
+            lines.append(f"last beat {cut}")
         blocks.append("\n".join(lines))
     return "\n\n".join(blocks)
 

@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 from typing import Any
 
 from kitgen.apply import APPLICATIONS, Setting
-from kitgen.course.naming import KINDS, element_from
+from kitgen.course.naming import KINDS, NO_STYLES, element_from
 from kitgen.course.plan import Goal, Setup, Value
 from kitgen.errors import OptionError, PlanError, UnknownNameError
 from kitgen.kit import surface
@@ -26,6 +26,8 @@ _LINE_OPTIONS = {
 } | {"bars": int, "form": int, "last": int, "beats": int, "title": str, "as": str, "application": str}
 """What may stand beside a line, and of what type it is."""
 
+_ALSO_LINE = {"pattern": ("line",), "rhythm": ("line",)}
+_BOXES = frozenset("xXtgfco-. |;")
 _BESIDE = {"cell": ("limb", "over"), "sound": ("limb",), "ostinato": ("with",)}
 
 
@@ -95,14 +97,11 @@ def goal_of(text: PlanText, given: object, base: Setup) -> Goal:
     kinds = [key for key in ("style", "grid", "line", *KINDS) if key in given and key != "meter"]
     kinds += ["meter"] if "meter" in given else []
     if not kinds:
-        check_keys(given, "key of a goal", ("line", "grid", *KINDS), {"pattern": ("line",), "rhythm": ("line",)})
+        check_keys(given, "key of a goal", ("line", "grid", "style", *KINDS), _ALSO_LINE)
         raise PlanError("a goal of nothing; it names an element, a line or a grid")
     text.sought = kinds[0]
     if kinds[0] == "style":
-        raise PlanError(
-            f"style = {shown(given['style'])}: there is no library of styles yet; give a line of the style and its "
-            'application, such as { line = "1 & 3 &", as = "groove" }'
-        )
+        raise PlanError(f"style = {shown(given['style'])}: {NO_STYLES}")
     if kinds[0] == "grid":
         return _grid(text, given, base)
     return _line(text, given, base) if kinds[0] == "line" else _element(text, given, kinds[0], base)
@@ -145,11 +144,25 @@ def _line(text: PlanText, given: dict[str, Any], base: Setup) -> Goal:
         if key in given:
             name = "as_" if key in ("as", "application") else key.replace("-", "_")
             options[name] = _value(text, given, key, kind)
+    _check_under(text, options)
     text.sought = "line"
     if (name := str(options.setdefault("as_", setup.way))) not in APPLICATIONS:
         raise UnknownNameError("application", name, list(APPLICATIONS))
     source = text.line(given, setup.meter)
-    return Goal(text.where, line=(source.line, source.words), options=options, setup=setup)
+    return Goal(
+        text.where, line=(source.line, source.words), typed=text.words(given, "line"), options=options, setup=setup
+    )
+
+
+def _check_under(text: PlanText, options: Mapping[str, Value]) -> None:
+    """Raise where an ostinato is typed as boxes that do not say who plays them."""
+    under = options.get("under")
+    if isinstance(under, str) and under and not set(under) - _BOXES:
+        text.sought = "under"
+        raise OptionError(
+            f'under = "{under}": a row starts with its limb and surface, and rows have ; between: '
+            'under = "RF bass x..x x..x; LF hat-foot ..x. ..x.", a group of boxes a beat; or give a name, such as samba'
+        )
 
 
 def _value(text: PlanText, given: dict[str, Any], key: str, kind: type) -> Value:
@@ -159,14 +172,18 @@ def _value(text: PlanText, given: dict[str, Any], key: str, kind: type) -> Value
 
 
 def _grid(text: PlanText, given: dict[str, Any], base: Setup) -> Goal:
-    check_keys(given, "key of a goal of a grid", ("grid", *SETUP), ALSO_CALLED)
     table = given["grid"]
     if not isinstance(table, dict):
-        raise OptionError(f'grid = {shown(table)}; write grid = {{ moving = "LH", under = "samba" }}')
+        raise OptionError(
+            f"grid = {shown(table)}; a grid says in a table of its own which limb moves, under what, in which cells: "
+            'grid = { moving = "LH", under = "samba", cells = "16ths" }'
+        )
+    check_keys(given, "key of a goal of a grid", ("grid", *SETUP), ALSO_CALLED)
     setup = _own_setup(text, given, base)
     options: dict[str, Value] = {}
     for key, value in table.items():
         if not isinstance(value, str | int | bool):
             raise OptionError(f"grid: {key} = {shown(value)}; it is a text, a number, true or false")
         options[key.replace("-", "_")] = value
+    _check_under(text, options)
     return Goal(text.where, grid=True, options=options, setup=setup)

@@ -46,8 +46,9 @@ def text_in(path: Path, what: str) -> str:
     Raises:
         ReadError: it cannot be read, or is no text.
     """
+    data = _bytes_of(path, what)
     try:
-        return _bytes_of(path, what).decode("utf-8-sig")
+        return data.decode("utf-8-sig")
     except ValueError as error:
         raise ReadError(f"{path}: {error}; {what} is a TOML file") from error
 

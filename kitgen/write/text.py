@@ -28,6 +28,7 @@ READY = (
 
 _WIDEST_LABEL = 36
 
+LENGTHS = "; lengths names what is let go of where its boxes end"
 LETTERS = "X accent, x stroke, t tap, g ghost, f feather, - held, . silent; 1tl is 1 trip let, 1li is 1 la li"
 
 
@@ -55,17 +56,21 @@ def page_text(page: Page, *, keys: Mapping[str, int] | None = None, new: Iterabl
     if page.clave:
         head.append(("clave", page.clave))
     head += [("note", note) for note in page.notes]
-    head += [("letters", LETTERS), ("midi keys", key_words(page, keys)), ("recipe", page.recipe)]
+    rows = tuple(_rows(page))
+    letters = LETTERS + (LENGTHS if any("\nlengths " in row for row in rows) else "")
+    head += [("letters", letters), ("midi keys", key_words(page, keys)), ("recipe", page.recipe)]
     lines = [f"{word}: {value}".rstrip() for word, value in head if value or word == "title"]
-    blocks = ["\n".join(lines)]
-    meter = first
+    return "\n\n".join(("\n".join(lines), *rows, "\n".join(_by_hand(page)))) + "\n"
+
+
+def _rows(page: Page) -> Iterator[str]:
+    """Rows, then kernels, each under its label."""
+    meter = page.bars[0].meter
     for word, row in (*(("row", row) for row in page.rows), *(("kernel", row) for row in page.kernels)):
         rows = render_rows(row.pattern, count_quarters=page.count_quarters, meter=meter)
         times = f"play: {row.times} times\n" if row.times > 1 else ""
-        blocks.append(f"{word}: {row.label}\n{times}{rows}")
+        yield f"{word}: {row.label}\n{times}{rows}"
         meter = row.pattern.meters.bars[-1].meter
-    blocks.append("\n".join(_by_hand(page)))
-    return "\n\n".join(blocks) + "\n"
 
 
 def _by_hand(page: Page) -> Iterator[str]:

@@ -15,9 +15,10 @@ from kitgen.write.manifest import Folder, folder_files
 from tests.bench.race import Race, Turn
 
 FEET = (
-    "samba", "bossa", "baiao", "tumbao", "songo", "quarters", "hat-quarters", "hat-2-4", "bass-1-3-hat-2-4",
+    "samba", "baiao", "songo", "quarters", "hat-quarters", "hat-2-4", "bossa", "tumbao", "bass-1-3-hat-2-4",
     "quarters-hat-2-4",
 )  # fmt: skip
+"""Those that are part of others before them, which teach them."""
 PAGES, FEW = 200, 20
 """How many pages are timed, and how many are made where nothing is."""
 

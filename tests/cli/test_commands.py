@@ -32,10 +32,10 @@ def test_lists_have_a_name_first_on_each_line(kind: str) -> None:
 
 
 def test_the_list_of_cells() -> None:
-    """Fifteen cells of sixteenths, seven of triplets, three of eighths, sparse ones first."""
+    """Fifteen cells of sixteenths, seven of triplets, three of eighths, the even ones first."""
     cells = {line.split()[0]: line.split(": ")[1].split() for line in run("list", "cells").out.splitlines()}
-    assert cells["8ths"] == ["x.", ".x", "xx"]
-    assert cells["triplets"] == ["x..", ".x.", "..x", "xx.", "x.x", ".xx", "xxx"]
+    assert cells["8ths"] == ["x.", "xx", ".x"]
+    assert cells["triplets"] == ["x..", "xxx", "x.x", "xx.", ".xx", "..x", ".x."]
     assert len(cells["16ths"]) == 15
 
 

@@ -50,11 +50,19 @@ def test_courses_are_listed() -> None:
     assert "Quarter notes" in listed[0]
 
 
+def test_goals_are_listed() -> None:
+    """A kind first on each line, with an example to copy."""
+    listed = run("list", "goals").out.splitlines()
+    assert listed[0].split()[0] == "sound"
+    assert any('{ parts = "RH+LH+RF" }' in line for line in listed)
+
+
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
         (("rythm",), "no course is called 'rythm'; did you mean rhythm?"),
-        (("gone.toml",), "gone.toml: No such file or directory"),
+        (("gone.toml",), "gone.toml: No such file or directory; a plan is a TOML file"),
+        (("samba.toml", "--as", "lineer"), "no application is called 'lineer'; did you mean linear?"),
         (("samba.toml", "--hand", "both"), "no hand setting is called 'both'"),
         (("samba.toml", "--player", "novice"), "no player is called 'novice'"),
         (("samba.toml", "--kit", "large"), "no kit is called 'large'"),
@@ -74,6 +82,8 @@ def test_what_is_refused(
     before = contents(tmp_path)
     ran = run("series", *arguments, "--out", "out")
     assert message in ran.error
+    assert ran.error.count(message) == 1
+    assert ran.error.count("gone.toml") <= 1
     assert contents(tmp_path) == before
 
 

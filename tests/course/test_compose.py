@@ -1,5 +1,6 @@
 """Composed rows: different, whole, built of what was given, with the new thing in them, and landing."""
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -87,6 +88,49 @@ def test_phrases_repeat(material: Material, seed: int) -> None:
         if len(row.line.meters.bars) == 4:
             bars = [row.line.measures(number, number) for number in range(1, 5)]
             assert len(set(bars)) < 4
+
+
+@fewer
+@given(materials(), seeds)
+def test_labels_are_true(material: Material, seed: int) -> None:
+    """Letters stand for bars alike, an ending is like no bar before it, a bar turned round is one begun elsewhere."""
+    for row in composed(material, seed):
+        bars = [row.line.measures(number, number) for number in range(1, len(row.line.meters.bars) + 1)]
+        if row.label.startswith("phrase, "):
+            letters = row.label.removeprefix("phrase, ").replace(", ending", " z").split()
+            alike = {(i, j): bars[i] == bars[j] for i, j in combinations(range(4), 2)}
+            assert alike == {(i, j): letters[i] == letters[j] for i, j in alike}
+        elif row.label == "question and answer":
+            assert bars[0] == bars[2]
+            assert len(set(bars)) == 3
+        elif row.label.startswith("two bars"):
+            turns = [_turned(bars[0], beat.start) for beat in bars[0].meters.beats[1:]]
+            assert (bars[1].onsets in turns) == (row.label == "two bars, the second turned round")
+
+
+def _turned(bar: Line, by: Fraction) -> tuple[Fraction, ...]:
+    return tuple(sorted((onset - by) % bar.span for onset in bar.onsets))
+
+
+@fewer
+@given(st.sampled_from(held_figures(FOUR)), st.lists(st.sampled_from(held_figures(FOUR)), max_size=2), seeds)
+def test_no_note_on_a_beat_hides_the_middle_of_the_bar(new: Line, known: list[Line], seed: int) -> None:
+    """In 4/4 a note that starts on 2 does not last over 3: it would be a tie."""
+    material = Material(FOUR, (new,), tuple(known), cell_figure("x", FOUR), silent_beat(FOUR), lengths=True)
+    for row in composed(material, seed):
+        for note in row.line.notes:
+            at = note.onset % 4
+            assert at != 1 or at + note.length <= 2, row
+
+
+def test_rows_that_look_alike_are_told_apart_by_lengths_alone_where_lengths_show() -> None:
+    """Eighths cut short or not are one row on a page of cells, two on a page of lengths."""
+    beat = cell_figure("x", FOUR)
+    short = Line((replace(beat.notes[0], length=Fraction(1, 2)),), beat.meters)
+    material = Material(FOUR, (short,), (), beat, silent_beat(FOUR))
+    for lengths in (False, True):
+        rows = composed(material._replace(lengths=lengths), 0)
+        assert ("once a bar, the other beats plain" in {row.label for row in rows}) is lengths
 
 
 @fewer

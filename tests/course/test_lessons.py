@@ -11,20 +11,24 @@ from hypothesis import strategies as st
 from kitgen.course.lessons import lesson, offered, wants
 from kitgen.course.plan import Setup
 from kitgen.course.rests import rests_page
-from kitgen.course.reviews import CRITERIA, review_page
+from kitgen.course.reviews import CRITERIA, review_page, review_pages
 from kitgen.course.ways import elements
 from kitgen.kit import Limb
 from kitgen.page import Page
 from kitgen.page.progress import learned, new_in
-from kitgen.pattern import project
+from kitgen.pattern import project, render_rows
 from kitgen.pattern.playability import playability
 from tests.strategies import fewer
 
 CLAPPED = ("meter 4/4", "sound RH clap", "sound RF floor")
 ALONE, KIT = Setup(way="alone"), Setup()
-HANDS = ("meter 4/4", "sound RH snare", "sound LH snare", "cell RH xx", "cell LH xx", "cell RH .x", "cell LH .x")
+CELLS = tuple(f"cell {voice} {boxes}" for voice in ("RH", "LH", "hands") for boxes in ("x", "xx", ".x"))
+HANDS = ("meter 4/4", "sound RH snare", "sound LH snare", *CELLS)
 FEET = ("sound RF bass", "sound LF hat-foot", "cell RF xx", "cell RF .x")
-TIME = (*HANDS, *FEET, "sound RH closed-hat", "sound RH ride", "sound RH crash")
+TIME = (
+    *HANDS, *FEET, "sound RH closed-hat", "sound RH ride", "sound RH crash", "parts RH+LH+RF", "turns RH+LH+RF",
+    "turns hands+RF",
+)  # fmt: skip
 DRUMS = tuple(f"sound {limb} {drum}-tom" for limb in ("RH", "LH") for drum in ("high", "mid", "floor"))
 SWING = (
     "feel swing eighths",
@@ -189,11 +193,11 @@ def test_where_a_page_cannot_be_right_there_is_none(element: str, known: tuple[s
 
 def test_what_a_lesson_wants_is_what_it_lacks() -> None:
     """Learning what a page wants, in turn, makes the page possible."""
-    known = {*TIME, "feel swing eighths", "contrast soft-accent"}
-    wanted = wants("application swing", known)
-    assert "ostinato ride-swing" in wanted
-    assert lesson("application swing", known) is None
-    assert lesson("application swing", {*known, *wanted}) is not None
+    known = [element for element in TIME if not element.startswith("turns ")]
+    wanted = wants("application linear", known)
+    assert wanted == ("turns RH+LH+RF",)
+    assert lesson("application linear", known) is None
+    assert lesson("application linear", {*known, *wanted}) is not None
     assert wants("cell RH xx", CLAPPED, ALONE) == ()
 
 
@@ -224,15 +228,25 @@ def test_a_tempo_that_is_asked_for_is_kept() -> None:
     """Start and goal are those of the setup."""
     page = made("cell RH xx", CLAPPED, replace(ALONE, tempo="50..70"))
     assert (page.tempo.start, page.tempo.goal) == (50, 70)
+    assert page.notes == ()
+
+
+def test_a_tempo_that_nobody_plays_is_lowered_and_said_to_be() -> None:
+    """Where the player is slower than what is asked for, the page says so, once."""
+    page = made("cell RH xxxx", (*CLAPPED, "cell RH xx"), replace(ALONE, tempo="60..200"))
+    assert page.tempo.goal < 200
+    assert [note for note in page.notes if "lowered" in note] == [
+        f"goal lowered to {page.tempo.goal} from 200: the player can play this page no faster"
+    ]
 
 
 # ---- long rests ------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("number", "bars"), [(0, 4), (1, 6), (2, 8), (7, 8)])
+@pytest.mark.parametrize(("number", "bars"), [(0, 4), (2, 5), (5, 12), (11, 8)])
 @pytest.mark.parametrize("meter", ["4/4", "3/4", "6/8"])
 def test_a_page_of_long_rests_brings_only_their_length(number: int, bars: int, meter: str) -> None:
-    """Rests grow with the number of the page; nothing else is new; the foot goes on in every bar."""
+    """Their length goes by the number of the page; nothing else is new; the foot goes on in every bar."""
     known, setup = learned([*CLAPPED, f"meter {meter}", "cell RH xx", "cell RH xxx"]), replace(ALONE, meter=meter)
     page = rests_page(known, setup, number=number, seed=3)
     assert page is not None
@@ -268,6 +282,88 @@ def test_no_rests_before_anything_is_known() -> None:
     assert rests_page(["meter 4/4"], ALONE) is None
 
 
+def test_rests_stand_over_what_the_chapter_keeps() -> None:
+    """With a chapter over samba feet the feet that go on through the rests are those."""
+    cells = [f"cell hands {cell} over {feet}" for cell in ("x", "xx") for feet in ("samba", "quarters")]
+    known = learned([*HANDS, *cells, "ostinato samba", "ostinato quarters"])
+    samba = made("cell hands .x over samba", tuple(known), KIT)
+    for number in range(4):
+        page = rests_page(known, KIT, number=number, pages=[samba])
+        assert page is not None
+        assert "ostinato samba" in held(page, KIT)
+
+
+def test_rests_are_counted_in_other_meters_too() -> None:
+    """Where three-four and six-eight are known, pages in turn stand in them."""
+    known = learned([*CLAPPED, "meter 3/4", "meter 6/8", "cell RH xx", "cell RH xxx"])
+    pages = [rests_page(known, ALONE, number=number) for number in range(8)]
+    meters = [str(page.bars[0].meter) for page in pages if page is not None]
+    assert meters == ["4/4", "3/4", "4/4", "6/8"] * 2
+
+
+# ---- applications ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("name", "more"), [("linear", ()), ("groove", ()), ("fill", DRUMS), ("between", ())])
+def test_a_page_about_an_application_is_a_pages_worth(name: str, more: tuple[str, ...]) -> None:
+    """The line by itself, a part of it over and over, then the whole twice: sixteen bars."""
+    page = made(f"application {name}", (*TIME, *more), KIT)
+    assert page.rows[0].label.startswith("the line alone")
+    assert "over and over" in page.rows[1].label
+    assert page.rows[-1].times == 2
+    assert len(page.bars) >= 16
+
+
+def test_gaps_do_not_run_on_after_the_line() -> None:
+    """Whatever line it is, its last note is on the last beat, so that the gaps stop with it."""
+    for page in offered("application between", learned(TIME), KIT, 0):
+        whole = page.rows[-1].pattern
+        last = max(hit.onset for hit in whole.hits if hit.limb.is_hand)
+        assert last >= whole.span - 1
+
+
+@pytest.mark.parametrize("ornament", ["flam", "drag", "buzz"])
+def test_ornaments_are_played_by_both_hands(ornament: str) -> None:
+    """On the page of an ornament the left hand has it alone, and the hands in turn."""
+    limbs = {
+        frozenset(hit.limb for hit in row.pattern.hits if hit.ornament)
+        for row in made(f"ornament {ornament}", HANDS, KIT).rows
+    }
+    assert {frozenset({Limb.RH}), frozenset({Limb.LH}), frozenset({Limb.RH, Limb.LH})} <= limbs
+
+
+def test_a_crash_rings() -> None:
+    """No stroke on the crash comes sooner than a half note after another; the page says to mind the ears."""
+    page = made("sound RH crash", ("meter 4/4", "value half", "value whole", "sound RH snare"), KIT)
+    assert all(hit.length is not None and hit.length >= 2 for hit in page.pattern.hits)
+    assert "ear protection" in page.instruction
+
+
+def test_bars_of_quarters_start_with_one_hand() -> None:
+    """Where both hands share quarters, the right has 1 and 3, the left 2 and 4, whatever the bar leaves out."""
+    page = made("cell hands x over samba", (*HANDS, "ostinato samba"), KIT)
+    for hit in page.pattern.hits:
+        if hit.limb.is_hand:
+            assert (hit.limb is Limb.RH) == (hit.onset % 2 == 0)
+
+
+def test_the_page_of_eighth_rests_is_printed_in_eighths() -> None:
+    """No row has more than two boxes a beat, and each says that its strokes last their boxes."""
+    for row in made("rest eighth", (*CLAPPED, "cell RH xx"), ALONE).rows:
+        count, clap, *_, lengths = render_rows(row.pattern).splitlines()
+        assert {len(group) for group in clap.replace("|", "").split()[2:]} == {2}, count
+        assert lengths.split() == ["lengths", "RH", "clap"]
+
+
+def test_the_first_page_has_full_bars() -> None:
+    """Quarter notes: rests only in the bar that ends a row."""
+    page = made("sound RH clap", ("meter 4/4", "sound RF floor"), ALONE)
+    for row in page.rows:
+        struck = {hit.onset for hit in row.pattern.hits if hit.limb is Limb.RH}
+        whole = row.pattern.span - (0 if len(row.pattern.meters.bars) == 1 else 4)
+        assert struck >= {Fraction(beat) for beat in range(int(whole))}
+
+
 # ---- reviews ---------------------------------------------------------------------------------------------------------
 
 
@@ -297,6 +393,38 @@ def test_a_review_tells_lengths_everywhere_or_nowhere() -> None:
     page = review_page(known, pages, ALONE)
     assert page is not None
     assert all(hit.length is not None for hit in page.pattern.hits if hit.surface == "clap")
+
+
+def test_what_has_another_feel_is_reviewed_on_a_page_of_its_own() -> None:
+    """Nothing is dropped: swung rows stand on the second page, even ones on the first."""
+    known, pages = chapter()
+    swung = made("feel swing eighths", HANDS, KIT)
+    found = review_pages(learned([*known, *HANDS, "feel swing eighths"]), [*pages, swung], ALONE, title="Eighths")
+    assert [page.title for page in found] == ["Review: Eighths", "Review 2: Eighths"]
+    assert [page.feel.unit for page in found] == [0, 8]
+    assert [row.label for row in found[1].rows] == [swung.title]
+
+
+def test_rows_that_cannot_be_read_side_by_side_are_reviewed_apart() -> None:
+    """Beside hands that act as one a left hand alone would be read as theirs; it gets a page, not lost."""
+    known = learned([*HANDS, *SWING, *COMPING])
+    pages = [
+        made("feel swing eighths", HANDS, KIT),
+        made("cell LH .x over quarters-hat-2-4 with ride-swing", (*HANDS, *SWING, COMPING[0]), KIT),
+    ]
+    found = review_pages(known, pages, KIT)
+    assert [row.label for page in found for row in page.rows] == [page.title for page in pages]
+    assert all(new_in(held(page, KIT), known) == () for page in found)
+
+
+def test_trading_is_reviewed_time_and_solo() -> None:
+    """Of a page of trading fours both fours are played."""
+    known = learned([*TIME, *DRUMS, *SWING, *COMPING, "contrast soft-accent", "ostinato hat-2-4"])
+    page = next(offered("application trade", known, KIT, 0))
+    found = review_pages(known | learned(held(page, KIT)), [page], KIT)
+    assert {row.label for one in found for row in one.rows} == {
+        "Trading fours, 4 bars of time", "Trading fours, 4 bars of solo",
+    }  # fmt: skip
 
 
 def test_a_review_leaves_out_what_is_not_known() -> None:

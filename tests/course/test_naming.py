@@ -30,6 +30,8 @@ def test_elements_are_read_as_they_are(element: str) -> None:
         ("rest 8 bars", "rest 8 bars"),
         ("rest eighth", "rest eighth"),
         ("tie", "tie"),
+        ("parts rf+rh+lh", "parts RH+LH+RF"),
+        ("turns RF+hands", "turns hands+RF"),
     ],
 )
 def test_one_form(typed: str, element: str) -> None:
@@ -57,6 +59,10 @@ def test_one_form(typed: str, element: str) -> None:
         ("application linar", "did you mean linear"),
         ("feel swing", "no feel is called 'swing'"),
         ("tie half", "'tie half' is no element; it is like: tie"),
+        ("parts RH", "parts RH: two or more of hands (or RH, LH), RF and LF; it is like: parts RH+LH+RF"),
+        ("parts hands+RH", "two or more of hands (or RH, LH)"),
+        ("turns RH+RH", "two or more of hands (or RH, LH)"),
+        ("cell LH x over x..x", "'x..x' is no ostinato's name"),
         ("", "no kind of element is called ''"),
     ],
 )
@@ -81,6 +87,8 @@ def test_what_an_element_needs() -> None:
     assert needs_of("cell LH x over hat-2-4 with ride-rock") == (
         "ostinato hat-2-4", "ostinato ride-rock", "ostinato hat-2-4 with ride-rock",
     )  # fmt: skip
+    assert needs_of("cell hands .x over samba") == ("ostinato samba", "cell hands x over samba")
+    assert needs_of("cell hands x over samba") == ("ostinato samba",)
     assert needs_of("cell LH x") == needs_of("meter 3/4") == needs_of("ostinato samba") == ()
 
 

@@ -7,6 +7,7 @@ from textwrap import dedent
 import pytest
 
 from kitgen.course import plan as plan_values
+from kitgen.course.naming import KINDS
 from kitgen.course.planner import bridges_of
 from kitgen.errors import KitgenError
 from kitgen.make.goals import candidate
@@ -14,6 +15,7 @@ from kitgen.make.serial import Series, series_of
 from kitgen.make.series_recipe import SeriesRecipe
 from kitgen.page import learned, new_in
 from kitgen.pattern.playability import playability
+from kitgen.read.plan_examples import EXAMPLES
 from kitgen.read.plans import plan_named
 from tests.make.plan_texts import SAMBA, plan_file
 
@@ -47,8 +49,10 @@ def test_every_page_brings_one_new_element(tmp_path: Path) -> None:
     by_kind = {kind: [new[i] for i, one in enumerate(made.pages) if one.kind == kind] for kind in ("goal", "bridge")}
     assert [len(elements) for elements in by_kind["goal"]] == [1, 1, 1, 1]
     assert all(len(elements) == 1 for elements in by_kind["bridge"])
-    assert [one.kind for one in made.pages[-2:]] == ["rests", "review"]
-    assert new[-2:] == [("rest 4 bars",), ()]
+    rests = [one.kind for one in made.pages].index("rests")
+    assert {one.kind for one in made.pages[rests + 1 :]} == {"review"}
+    assert new[rests] == ("rest 4 bars",)
+    assert not any(new[rests + 1 :])
     assert by_kind["goal"][:3] == [("value half",), ("ostinato samba",), ("cell LH x.xx over samba",)]
     assert by_kind["goal"][3] == ("application limb",)
 
@@ -181,8 +185,16 @@ def test_what_courses_teach_is_known(tmp_path: Path) -> None:
         (('"cell RH x"',), "chapter 1 (Chapter 1), goal 1: cell RH x is already in known; take it out of one"),
         (('"cell RH xx"', '{ cell = "x.x.", limb = "RH" }'), "goal 2: cell RH xx is a goal twice, first in chapter 1"),
         (('"ostinato samba"',), "ostinato samba needs the left foot, and player 'no-left-foot' plays without it"),
-        (('{ sound = "ride", limb = "RH", kit = "small" }',), "goal 1: the small kit has no ride; it has crash"),
-        (('"sound LF hat-foot"',), "needs the left foot, and player 'no-left-foot' plays without it"),
+        (
+            ('{ sound = "ride", limb = "RH", kit = "small" }', '{ sound = "mid-tom", limb = "RH", kit = "small" }'),
+            "goal 1: the small kit has no ride, mid-tom; it has crash",
+        ),
+        (
+            ('{ cell = "x", limb = "RF", over = "samba" }',),
+            "the right foot (RF) is busy, samba holds it; free over it: right hand (RH), left hand (LH)",
+        ),
+        (('{ cell = "x", over = "ride-waltz" }',), 'goal 1: ride-waltz does not fit 4/4; give the goal meter = "3/4"'),
+        (('"ostinato ride-waltz"',), 'goal 1: ride-waltz does not fit 4/4; give the goal meter = "3/4"'),
         (('"against 7:5"',), "goal 1: against 7:5 cannot be reached: no page brings against 7:5 (known by then: cell"),
         (('{ line = "x x x x", as = "limb", limb = "LH", under = "sambo" }',), "goal 1: no ostinato is called 'sambo'"),
         (('{ grid = { under = "samba" } }',), 'goal 1: a grid says which limb moves, such as moving = "LH"'),
@@ -212,3 +224,79 @@ def test_goals_that_contradict_are_named(tmp_path: Path) -> None:
     assert "goal 1" in str(caught.value)
     assert "goal 3" in str(caught.value)
     assert "goal 2" not in str(caught.value)
+
+
+def test_bridges_come_in_their_usual_order(tmp_path: Path) -> None:
+    """A beat from nothing: hat, backbeat with it, bass with both, the bass's figures, ghost notes, the open hat."""
+    made = series(tmp_path, goals('{ line = "1 & 2 e & a 3 4 &", as = "groove" }'))
+    assert [element for (element,) in brought(made)] == [
+        "sound RH closed-hat", "cell RH xx", "parts RH+LH", "sound RF bass", "parts RH+LH+RF", "cell RF xx",
+        "cell RF .x", "cell RF .xxx", "cell LH x..x", "cell LH .x..", "contrast ghost", "sound RH open-hat",
+        "application groove",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("order", ["written", "free"])
+def test_easier_cells_come_before_harder_ones(tmp_path: Path, order: str) -> None:
+    """What a later goal needs anyway, and is easier than a cell, comes before it; what a later goal is for does not."""
+    words = (
+        '"ostinato samba"', '{ cell = "x.xx", limb = "LH", over = "samba" }',
+        '{ line = "1 & 2 e & a 3 4 &", as = "limb", limb = "LH", under = "samba" }',
+    )  # fmt: skip
+    made = series(tmp_path, goals(*words, order=order))
+    cells = [element.split()[2] for (element,) in brought(made) if element.startswith("cell ")]
+    assert cells == ["x", "xx", "xxxx", "x.xx"]
+    assert len(made.remarks) == 3
+    later = series(tmp_path, goals(words[0], words[1], '"cell LH x over samba"', order="written"))
+    assert [element for (element,) in brought(later)][1:] == ["cell LH x.xx over samba", "cell LH x over samba"]
+
+
+def test_cells_in_a_free_order_come_as_they_are_usually_taught(tmp_path: Path) -> None:
+    """Where any order would do, the beat first, then eighths, then sixteenths."""
+    words = [f'{{ cell = "{cell}", limb = "LH", over = "samba" }}' for cell in ("x..x", ".x", "xxxx", "x", "xx")]
+    made = series(tmp_path, goals('"ostinato samba"', *words, order="free"))
+    assert [element.split()[2] for (element,) in brought(made)[1:]] == ["x", "xx", ".x", "xxxx", "x..x"]
+
+
+def test_a_bridge_quotes_the_line_as_it_was_typed(tmp_path: Path) -> None:
+    """In the remark and in the page's note."""
+    made = series(tmp_path, goals('{ line = "1 & 2 e & a 3 4 &", as = "limb", limb = "LH", under = "samba" }'))
+    assert made.remarks[0].endswith("goal 1, the line 1 & 2 e & a 3 4 & as limb")
+    assert made.pages[0].page.notes[-1] == "a bridge: it brings ostinato samba, for the line 1 & 2 e & a 3 4 & as limb"
+
+
+def test_a_limb_plays_on_what_its_goal_says(tmp_path: Path) -> None:
+    """A surface the limb has not met is brought first."""
+    made = series(tmp_path, goals('{ cell = "x", limb = "LH", over = "samba", surface = "ride" }'))
+    assert brought(made) == [("ostinato samba",), ("sound LH ride",), ("cell LH x over samba",)]
+
+
+@pytest.mark.parametrize(("name", "example"), [(name, example) for name, (_, example) in EXAMPLES.items()])
+def test_every_kind_of_goal_has_an_example_that_reads(tmp_path: Path, name: str, example: str) -> None:
+    """As it is listed it is a goal of that kind."""
+    for one in example.split(" or "):
+        (goal,) = plan_named(str(plan_file(tmp_path, goals(one)))).plan.chapters[0].goals
+        assert goal.element.startswith(f"{name} ".rstrip()) or bool(goal.line) == (name == "line")
+        assert goal.grid == (name == "grid")
+
+
+def test_every_kind_of_element_has_an_example() -> None:
+    """All kinds, a line and a grid."""
+    assert set(EXAMPLES) == {*KINDS, "line", "grid"}
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        ('"style samba"', "there is no library of styles yet; give a line of the style"),
+        ('{ grid = "LH", over = "samba" }', "grid = 'LH'; a grid says in a table of its own which limb moves"),
+        ('{ grid = { moving = "LH", under = "x..x" } }', 'under = "x..x": a row starts with its limb and surface'),
+        ('{ line = "x x x x", as = "limb", under = "x..x" }', 'under = "RF bass x..x x..x; LF hat-foot ..x. ..x."'),
+    ],
+)
+def test_what_is_no_goal(tmp_path: Path, words: str, message: str) -> None:
+    """The error names the line of the file, and says how it is written."""
+    with pytest.raises(KitgenError) as caught:
+        series(tmp_path, goals(words))
+    assert message in str(caught.value)
+    assert "samba.toml, line 4, chapter 1 (Chapter 1), goal 1: " in str(caught.value)

@@ -8,7 +8,8 @@ from hypothesis import given
 from kitgen.apply import OSTINATOS, known_ostinatos, ostinato
 from kitgen.kit import Limb, kit
 from kitgen.page import Page, Row, Tempo, elements_of
-from kitgen.page.elements import cells_of, keeps, longest_rest_bars, ostinatos_in
+from kitgen.page.elements import cells_of, longest_rest_bars
+from kitgen.page.kept import keeps, ostinatos_in
 from kitgen.pattern import Feel, Pattern, mirror, parse_rows, project, silence
 from kitgen.time import Meter, Meters
 from tests.strategies import maps, patterns, whole_maps
@@ -36,7 +37,15 @@ def elements(rows: str, *, meter: str = "4/4", feel: Feel | None = None) -> set[
         ("RF bass xxxx x..x", "2/4", "meter 2/4; cell RF xxxx; cell RF x..x; sound RF bass"),
         ("RF bass .xx. xxx", "2/4", "meter 2/4; cell RF .xx.; cell RF xxx; change 3-4; sound RF bass"),
         ("RF bass x.x .x.", "6/8", "meter 6/8; cell RF x.x; cell RF .x.; sound RF bass"),
-        ("LH snare X . g .", "4/4", "meter 4/4; cell LH x; contrast soft-accent; sound LH snare"),
+        ("LH snare X . t .", "4/4", "meter 4/4; cell LH x; contrast soft-accent; sound LH snare"),
+        ("LH snare X . g .", "4/4", "meter 4/4; cell LH x; contrast ghost; sound LH snare"),
+        ("LH snare x . g .", "4/4", "meter 4/4; cell LH x; contrast ghost; sound LH snare"),
+        ("LH snare g . g .", "4/4", "meter 4/4; cell LH x; sound LH snare"),
+        (
+            "LH snare X t g .",
+            "4/4",
+            "meter 4/4; cell LH x; contrast ghost; contrast soft-accent; sound LH snare",
+        ),
         ("LH snare X . x .", "4/4", "meter 4/4; cell LH x; sound LH snare"),
         ("LH snare x . x .; flam LH x . . .", "4/4", "meter 4/4; cell LH x; ornament flam; sound LH snare"),
         (
@@ -78,6 +87,37 @@ def test_a_hand_alone_is_the_hands_where_they_are_one_on_the_page() -> None:
     assert {e for e in elements_of(page_of(both, one)) if e.startswith("cell")} == {"cell hands xx", "cell hands .x"}
     assert "cell LH .x" in elements_of(page_of(both, one, ride))
     assert "cell LH .x" in elements_of(page_of(one))
+
+
+@pytest.mark.parametrize(
+    ("rows", "found"),
+    [
+        ("RH closed-hat xx xx; LH snare .. X.", {"parts RH+LH"}),
+        ("RH closed-hat xx xx; LH snare .. X.; RF bass x. ..", {"parts RH+LH+RF"}),
+        ("RH closed-hat x. ..; LH snare .x ..; RF bass .. x.", {"turns RH+LH+RF"}),
+        ("RH snare x. x.; LH snare .x .x; RF bass x. x.", {"parts hands+RF"}),
+        ("RH snare x. ..; LH snare .x ..; RF bass .. xx", {"turns hands+RF"}),
+        ("RH snare x x; LH snare x x; RF bass x .", {"parts RH+LH+RF"}),
+        ("RH snare x x; LH snare x x", set()),
+        ("RH snare x. x.; LH snare .x .x", set()),
+        ("RF bass x x", set()),
+        ("RH clap xx x.; RF floor x. x.", set()),
+        ("RH clap xx x.; LH lap .. x.; RF floor x. x.", {"parts RH+LH"}),
+    ],
+)
+def test_limbs_that_move_at_once_or_in_turn(rows: str, found: set[str]) -> None:
+    """Two voices or more of a row are an element together, another one where they never meet; the pulse is no part."""
+    assert {element for element in elements(rows, meter="2/4") if element.startswith(("parts", "turns"))} == found
+
+
+def test_what_an_ostinato_holds_is_no_part() -> None:
+    """One limb over an ostinato is a cell over it; two over it are parts as well."""
+    known = known_ostinatos(FOUR, kit("standard"))
+    samba = ostinato("samba", FOUR)
+    one = parse_rows("LH snare x.xx .... .... ....").hits
+    two = (*one, *parse_rows("RH ride x.x. x... .... ....").hits)
+    found = [elements_of(page_of(samba.with_hits((*samba.hits, *hits))), ostinatos=known) for hits in (one, two)]
+    assert [[e for e in each if e.startswith("parts")] for each in found] == [[], ["parts RH+LH"]]
 
 
 def test_accents_of_one_hand_and_taps_of_the_other_are_one_contrast() -> None:
@@ -226,6 +266,20 @@ def test_part_of_another_ostinato_is_not_named() -> None:
     assert ostinatos_in(both, known) == ("quarters-hat-2-4",)
     assert keeps(both, known["quarters"])
     assert ostinatos_in(project(both, Limb.RF), known) == ("quarters",)
+
+
+def test_what_a_moving_limb_happens_to_make_is_no_ostinato() -> None:
+    """Bass on every beat in one row and elsewhere in another, over the same hat: the bass moves, the hat is kept."""
+    known = known_ostinatos(FOUR, kit("standard"))
+    both, hat = ostinato("quarters-hat-2-4", FOUR), ostinato("hat-2-4", FOUR)
+    moving = hat.with_hits((*hat.hits, *parse_rows("RF bass xx .x xx x.").hits))
+    over = {e for e in elements_of(page_of(both, moving), ostinatos=known) if not e.startswith(("sound", "meter"))}
+    assert over == {"ostinato hat-2-4", *(f"cell RF {cell} over hat-2-4" for cell in ("x", "xx", ".x"))}
+    alone = [parse_rows(rows) for rows in ("RF bass x x x x", "RF bass xx .x xx x.")]
+    assert not any(e.startswith("ostinato") for e in elements_of(page_of(*alone), ostinatos=known))
+    assert "ostinato quarters" in elements_of(page_of(alone[0], both), ostinatos=known)
+    samba, free = ostinato("samba", FOUR), alone[1]
+    assert "ostinato samba" in elements_of(page_of(samba, free), ostinatos=known)
 
 
 def test_an_ostinato_is_found_as_a_left_handed_player_plays_it() -> None:

@@ -4,7 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitgen.page.progress import learned, new_in, taught_by
+from kitgen.apply import OSTINATOS, known_ostinatos, ostinato
+from kitgen.kit import kit
+from kitgen.page.kept import keeps
+from kitgen.page.progress import CONTAINED, learned, new_in, taught_by
+from kitgen.time import Meter, Meters
 from tests.strategies import elements
 
 SAMBA = "cell LH x.xx over samba"
@@ -14,14 +18,27 @@ SAMBA = "cell LH x.xx over samba"
     ("element", "taught", "not_taught"),
     [
         (SAMBA, "cell LH x.xx", "ostinato samba"),
-        (SAMBA, "cell hands x.xx over samba", "cell LH x.xx over bossa"),
-        ("cell LH x.xx", "cell hands x.xx", SAMBA),
+        (SAMBA, SAMBA, "cell hands x.xx over samba"),
+        (SAMBA, SAMBA, "cell LH x.xx over bossa"),
+        ("cell LH x.xx", "cell LH x.xx", SAMBA),
+        ("cell RH x.xx", "cell RH x.xx", "cell hands x.xx"),
         ("cell hands x.xx", "cell hands x.xx", "cell RH x.xx"),
         ("cell RF x.xx", "cell RF x.xx", "cell hands x.xx"),
         ("cell RH+LH x", "cell LH x", "cell RH+LH xx"),
+        ("cell LH x over quarters-hat-2-4", "cell LH x over hat-2-4", "cell LH x over bass-1-3-hat-2-4"),
+        ("cell LH x over quarters-hat-2-4 with ride-rock", "cell LH x over hat-2-4 with ride-rock", "ostinato hat-2-4"),
+        ("cell LH x over hat-2-4", "cell LH x", "cell LH x over quarters-hat-2-4"),
+        ("ostinato quarters-hat-2-4", "ostinato quarters", "ostinato bass-1-3-hat-2-4"),
+        ("ostinato bass-1-3-hat-2-4", "cell RF x over hat-2-4", "cell LH x over hat-2-4"),
+        ("parts RH+LH+RF", "parts LH+RF", "parts RH+LH+LF"),
+        ("parts RH+LH+RF+LF", "parts RH+LF", "turns RH+LF"),
+        ("turns RH+LH+RF", "turns RH+LH", "parts RH+LH"),
+        ("parts RH+LH", "parts RH+LH", "parts RH"),
+        ("contrast ghost", "contrast ghost", "contrast soft-accent"),
         ("cell LH x over hat-2-4 with ride-rock", "cell LH x over ride-rock", "ostinato ride-rock"),
         ("sound LH snare", "cell LH x", "sound RH snare"),
         ("sound RF bass", "cell RF x", "cell hands x"),
+        ("sound RH snare", "cell RH x", "cell hands x"),
         ("rest 8 bars", "rest 4 bars", "rest 9 bars"),
         ("rest quarter", "rest quarter", "rest eighth"),
         ("change 4-6", "change 3-4", "change 2-6"),
@@ -33,6 +50,19 @@ def test_what_an_element_teaches(element: str, taught: str, not_taught: str) -> 
     """Less than itself in a few stated ways, and nothing that is harder or other."""
     assert taught in taught_by(element)
     assert not_taught not in taught_by(element)
+
+
+@pytest.mark.parametrize("name", [name for name in OSTINATOS if name != "ride-waltz"])
+def test_the_ostinatos_that_are_part_of_another(name: str) -> None:
+    """Those which some of its limbs keep by themselves in four quarters, and no others."""
+    meters = Meters.of(Meter(4, 4))
+    whole = ostinato(name, meters)
+    parts = {
+        other
+        for other, pattern in known_ostinatos(meters, kit("standard")).items()
+        if set(pattern.limbs) < set(whole.limbs) and keeps(whole, pattern)
+    }
+    assert parts == set(CONTAINED.get(name, ()))
 
 
 @pytest.mark.parametrize(
@@ -68,6 +98,13 @@ def test_what_is_new(page: list[str], met: list[str]) -> None:
     assert learned(new) | known >= learned(page)
     assert not new_in(page, known | learned(new))
     assert not any(one in taught_by(other) for one in new for other in new if one != other)
+
+
+def test_two_ostinatos_at_once_are_each_learned_and_each_new() -> None:
+    """Who has learned both at once knows each; a page does not bring each by bringing both."""
+    page = ["ostinato hat-2-4", "ostinato ride-rock", "ostinato hat-2-4 with ride-rock"]
+    assert set(page) <= learned(page[2:])
+    assert len(new_in(page, frozenset())) == 3
 
 
 def test_the_lesser_of_two_is_not_counted() -> None:

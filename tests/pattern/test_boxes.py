@@ -84,6 +84,20 @@ def test_blocks_keep_to_a_width_and_leave_silent_rows_out() -> None:
     assert all(len(line) <= 30 for line in render_rows(p, width=30).splitlines())
 
 
+def test_a_row_whose_strokes_all_have_lengths_says_so() -> None:
+    """Such a row is no finer than its strokes and their ends; it reads back with every length."""
+    half, quarter = Fraction(2), Fraction(1)
+    strokes = [(0, half), (2, quarter), (3, Fraction(1, 2))]
+    clap = [Hit(Fraction(at), Limb.RH, "clap", length=length) for at, length in strokes]
+    pattern = Pattern((*clap, Hit(Fraction(0), Limb.RF, "floor")), Meters.of(Meter(4, 4)))
+    text = render_rows(pattern, counts=False, meter=Meter(4, 4))
+    assert text.splitlines() == ["RH clap   x- -- x- x.", "RF floor  x. .. .. ..", "lengths   RH clap"]
+    assert parse_rows(text) == pattern
+    mixed = pattern.with_hits(hit for hit in (*pattern.hits, Hit(Fraction(7, 2), Limb.RH, "clap")))
+    assert "lengths" not in render_rows(mixed)
+    assert parse_rows(render_rows(mixed)) == mixed
+
+
 def test_silence_is_a_row_of_rest() -> None:
     """Silence, and a block in which nothing is struck, is a row of rest."""
     assert render_rows(silence(Meter(3, 4)), counts=False) == "meter 3/4\nrest  . . ."
@@ -161,6 +175,12 @@ def test_what_is_wrong_and_where(rows: str, error: type[Exception], said: str) -
     """An error names the row, the bar and beat, what was found and what was expected."""
     with pytest.raises(error, match=re.escape(said).replace(r"\.\*", ".*")):
         parse_rows(rows)
+
+
+def test_lengths_of_no_row() -> None:
+    """The line names a row that is there."""
+    with pytest.raises(PatternError, match="lengths RH snare: there is no such row"):
+        parse_rows("RH clap x x x x; lengths RH snare")
 
 
 def test_lines_may_be_given_one_by_one() -> None:

@@ -85,7 +85,8 @@ def test_the_plan_in_the_documentation(tmp_path: Path) -> None:
     words = dedent((plan_values.__doc__ or "").split("TOML::")[1].split("Of a plan:")[0])
     plan = plan_of(tmp_path, words)
     assert [goal.words for goal in plan.chapters[0].goals] == [
-        "ostinato samba", "cell LH x.xx over samba", "the line xx xxxx x- xx as linear", "the grid of LH over samba",
+        "ostinato samba", "cell LH x.xx over samba",
+        "the line 1 & 2 e & a 3 4 & as linear", "the grid of LH over samba",
     ]  # fmt: skip
 
 
@@ -185,7 +186,7 @@ def test_the_built_in_courses() -> None:
         (GOALS + '[{ line = "1 2 3 4", as = "lines" }]', "no application is called 'lines'"),
         (GOALS + '[{ line = "1 2 3 4", bars = "4" }]', "bars = '4'; it is a whole number"),
         (GOALS + '[{ line = "1 2 3 4", limp = "LH" }]', "no key of a goal of a line is called 'limp'"),
-        (GOALS + '[{ grid = "LH" }]', "grid = 'LH'; write grid = {"),
+        (GOALS + '[{ grid = "LH" }]', 'grid = { moving = "LH", under = "samba", cells = "16ths" }'),
         (GOALS + "[{ grid = { moving = [1] } }]", "grid: moving = [1]; it is a text, a number"),
     ],
 )  # fmt: skip

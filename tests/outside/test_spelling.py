@@ -230,7 +230,7 @@ def test_tunes_through_applications_are_spelled() -> None:
     assert len(spelled_pages(TUNES)) > len(APPLICATIONS) // 2
 
 
-@pytest.mark.slow
+@pytest.mark.sweep
 def test_three_hundred_tunes_through_applications_are_spelled() -> None:
     """All applications take some of them."""
     made = spelled_pages(300)

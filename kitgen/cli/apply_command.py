@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import LINE_OPTIONS, OUTPUT_OPTIONS, PLAYER_OPTIONS, SHAPE_OPTIONS, with_options
+from kitgen.cli.options import (
+    KIT_OPTIONS,
+    LINE_OPTIONS,
+    OUTPUT_OPTIONS,
+    PLAYER_OPTIONS,
+    REPEATS_OPTION,
+    SHAPE_OPTIONS,
+    TEMPO_OPTIONS,
+    TRACKS_OPTION,
+    with_options,
+)
 from kitgen.cli.output import deliver
 
 if TYPE_CHECKING:
@@ -26,26 +36,15 @@ if TYPE_CHECKING:
 )
 @with_options(*LINE_OPTIONS)
 @click.option("--bars", type=int, help="Repeat or cut the line to so many bars.")
-@click.option(
-    "--tempo",
-    metavar="BPM|A..B[:STEP]",
-    help="Beats a minute, 20 to 400; the play-along climbs a range, by 5 unless told.",
-)
-@click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played.")
-@click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings.")
+@with_options(*TEMPO_OPTIONS)
 @click.option(
     "--under", metavar="NAME|ROWS|FILE", help="Ostinato by name, as box rows, or in a text file of rows; none for none."
 )
-@click.option(
-    "--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML)."
-)
-@click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit.")
+@with_options(*KIT_OPTIONS)
 @with_options(*SHAPE_OPTIONS, *PLAYER_OPTIONS)
-@click.option(
-    "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
-)
+@with_options(TRACKS_OPTION)
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
-@click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo.")
+@with_options(REPEATS_OPTION)
 @click.option("--title", metavar="TEXT", help="Title of the page, instead of its own.")
 @click.option("--explain", is_flag=True, help="Say what the sticking of each page costs, stroke by stroke.")
 @with_options(*OUTPUT_OPTIONS)

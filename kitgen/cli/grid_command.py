@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import OUTPUT_OPTIONS, PLAYER_OPTIONS, with_options
+from kitgen.cli.options import (
+    KIT_OPTIONS,
+    OUTPUT_OPTIONS,
+    PLAYER_OPTIONS,
+    REPEATS_OPTION,
+    TEMPO_OPTIONS,
+    TRACKS_OPTION,
+    with_options,
+)
 from kitgen.cli.output import deliver
 from kitgen.cli.progress import progress
 
@@ -62,20 +70,13 @@ _COUNTING = (
 @click.option("--polyrhythm", is_flag=True, help="Let cells stand against the ostinato, as 3 against 2.")
 @click.option("--row-bars", type=int, default=4, show_default=True, help="Bars each row is played, repeated.")
 @click.option("--meter", default="4/4", show_default=True, help="Meter; a cell spans its beat.")
-@click.option("--tempo", metavar="BPM|A..B[:STEP]", help="Beats a minute, 20 to 400; the play-along climbs a range.")
-@click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played.")
-@click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings.")
+@with_options(*TEMPO_OPTIONS)
 @click.option("--surface", metavar="LABEL", help="What the moving limb strikes.")
-@click.option(
-    "--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML)."
-)
-@click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit.")
+@with_options(*KIT_OPTIONS)
 @with_options(*PLAYER_OPTIONS)
-@click.option(
-    "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
-)
+@with_options(TRACKS_OPTION)
 @click.option("--seed", type=int, default=0, show_default=True, help="Chooses what comes back in the rows.")
-@click.option("--repeats", type=int, help="Times through in the play-along (at each tempo); 4, or four bars a tempo.")
+@with_options(REPEATS_OPTION)
 @click.option("--title", metavar="TEXT", help="Title of the series.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")

@@ -75,6 +75,34 @@ PLAYER_OPTIONS = (
     click.option("--allow-unplayable", is_flag=True, help="Make a page though the player cannot play it; it says so."),
 )
 
+TEMPO_OPTIONS = (
+    click.option(
+        "--tempo",
+        metavar="BPM|A..B[:STEP]",
+        help="Beats a minute, 20 to 400; the play-along climbs a range, by 5 unless told.",
+    ),
+    click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played."),
+    click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings."),
+)
+
+KIT_OPTIONS = (
+    click.option(
+        "--kit",
+        default="standard",
+        show_default=True,
+        metavar="NAME|FILE",
+        help="standard, small, or a kit file (TOML).",
+    ),
+    click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit."),
+)
+
+TRACKS_OPTION = click.option(
+    "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
+)
+REPEATS_OPTION = click.option(
+    "--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo."
+)
+
 OUTPUT_OPTIONS = (
     click.option(
         "--to",

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import OUTPUT_OPTIONS, with_options
+from kitgen.cli.options import OUTPUT_OPTIONS, TRACKS_OPTION, with_options
 from kitgen.cli.output import deliver
 from kitgen.cli.progress import progress
 
@@ -31,10 +31,8 @@ if TYPE_CHECKING:
 @click.option("--seed", type=int, help="Of what is composed, instead of the plan's.")
 @click.option("--pages", metavar="N|N-M", help="Only these pages of the series.")
 @click.option("--as", "as_", metavar="NAME", help="Only the pages of one application.")
-@click.option(
-    "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
-)
-@click.option("--repeats", type=int, help="Times through in the play-along; 4 unless told.")
+@with_options(TRACKS_OPTION)
+@click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages.")
 @with_options(*OUTPUT_OPTIONS)
 def command(plan: str, **options: Any) -> None:
     """A course, one new element a page.

@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import OUTPUT_OPTIONS, PLAYER_OPTIONS, with_options
+from kitgen.cli.options import (
+    KIT_OPTIONS,
+    OUTPUT_OPTIONS,
+    PLAYER_OPTIONS,
+    REPEATS_OPTION,
+    TEMPO_OPTIONS,
+    TRACKS_OPTION,
+    with_options,
+)
 from kitgen.cli.output import deliver
 
 if TYPE_CHECKING:
@@ -34,24 +42,13 @@ if TYPE_CHECKING:
 @click.option("--no-triples", is_flag=True, help="No limb strikes three times in a row; adds a longer, varied page.")
 @click.option("--playable", is_flag=True, help="Leave out changes too fast for the player at the goal tempo.")
 @click.option("--meter", default="4/4", show_default=True, help="Meter: 4/4, 6/8, 2+2+3/8.")
-@click.option(
-    "--tempo",
-    metavar="BPM|A..B[:STEP]",
-    help="Beats a minute, 20 to 400; the play-along climbs a range, by 5 unless told.",
-)
-@click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played.")
-@click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings.")
-@click.option(
-    "--kit", default="standard", show_default=True, metavar="NAME|FILE", help="standard, small, or a kit file (TOML)."
-)
-@click.option("--hand", default=None, metavar="right|left|open", help="Hand setting of the kit.")
+@with_options(*TEMPO_OPTIONS)
+@with_options(*KIT_OPTIONS)
 @click.option("--surface", metavar="LIMB=LABEL", help="What limbs strike, such as RH=snare,LH=floor-tom.")
 @with_options(*PLAYER_OPTIONS)
-@click.option(
-    "--tracks", default="limb", show_default=True, metavar="limb|one", help="A MIDI track a limb, or one for all."
-)
+@with_options(TRACKS_OPTION)
 @click.option("--seed", type=int, default=0, show_default=True, help="Chooses among tours that read as well.")
-@click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo.")
+@with_options(REPEATS_OPTION)
 @click.option("--title", metavar="TEXT", help="Title of the pages together.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")
@@ -69,8 +66,8 @@ def command(**options: Any) -> None:
       kitgen tour --limbs RH,LH --under samba
       kitgen tour --limbs RH,LH,RF --no-silence --tempo 60..80
     """  # noqa: D301  click leaves the text after \b as it stands
-    from kitgen.make.applied import elements_in, ladder_of
-    from kitgen.make.toured import following_feel, toured
+    from kitgen.make.applied import elements_in, following_feel, ladder_of
+    from kitgen.make.toured import toured
     from kitgen.read.kits import kit_named
     from kitgen.read.players import player_named
     from kitgen.write.manifest import Folder, kinds_of

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from kitgen.apply import check_under
-from kitgen.errors import OptionError, ReadError, RefusedError
+from kitgen.errors import OptionError, RefusedError
 from kitgen.grid.grids import FREE, Grid, Step, steps_of
 from kitgen.grid.sheets import sheet_of
 from kitgen.grid.tempi import SLOWEST_SWING, usual_tempo
@@ -140,13 +140,7 @@ def remade(text: str) -> Page:
     Raises:
         ReadError: not such a recipe, not of one page, or its kit or player is in a file.
     """
-    recipe = GridRecipe.parse(text)
-    if recipe.from_file:
-        raise ReadError(f"the kit or player of this recipe is in a file: {recipe}; make it from there")
-    pages = gridded(recipe).pages
-    if len(pages) > 1:
-        raise ReadError(f"this recipe makes {len(pages)} pages: {recipe}; name one with --pages")
-    return pages[0]
+    return GridRecipe.parse(text).only(lambda recipe: gridded(recipe).pages)
 
 
 def _page(recipe: GridRecipe, grid: Grid, step: Step, number: int, by: Player) -> Page:

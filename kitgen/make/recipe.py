@@ -7,12 +7,13 @@ Options that change no note (where to write, overwriting, jobs, printing) are le
 
 import re
 import shlex
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import MISSING, Field, dataclass, fields
 from typing import Any, ClassVar, Self
 
 from kitgen import __version__
 from kitgen.errors import ReadError
+from kitgen.page import Page
 
 _COMMENT = "  # kitgen "
 _BARE = re.compile(r"[\w./:,=+-]+", re.ASCII)
@@ -85,6 +86,19 @@ class Recipe:
     def from_file(self) -> bool:
         """True if anything it takes is in a file."""
         return bool(self.sums)
+
+    def only(self, make: Callable[[Self], Sequence[Page]]) -> Page:
+        """The one page it makes.
+
+        Raises:
+            ReadError: it takes something from a file, or makes several pages.
+        """
+        if self.from_file:
+            raise ReadError(f"the kit or player of this recipe is in a file: {self}; make it from there")
+        pages = make(self)
+        if len(pages) > 1:
+            raise ReadError(f"this recipe makes {len(pages)} pages: {self}; name one with --pages")
+        return pages[0]
 
 
 def command_of(text: str) -> str:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from kitgen.apply import Setting, check_under
 from kitgen.apply.limb import limb_surface, usual_surface
 from kitgen.apply.ostinatos import OSTINATOS
-from kitgen.errors import OptionError, ReadError, RefusedError
+from kitgen.errors import OptionError, RefusedError
 from kitgen.grid.ground import Ground, ground_of
 from kitgen.grid.tour_pages import EVEN_SLOTS, Sheet, sheet_makers
 from kitgen.grid.tour_plan import TourPlan, slot_of
@@ -99,13 +99,7 @@ def remade(text: str) -> Page:
     Raises:
         ReadError: not such a recipe, not of one page, or its kit or player is in a file.
     """
-    recipe = TourRecipe.parse(text)
-    if recipe.from_file:
-        raise ReadError(f"the kit or player of this recipe is in a file: {recipe}; make it from there")
-    pages = toured(recipe).pages
-    if len(pages) > 1:
-        raise ReadError(f"this recipe makes {len(pages)} pages: {recipe}; name one with --pages")
-    return pages[0]
+    return TourRecipe.parse(text).only(lambda recipe: toured(recipe).pages)
 
 
 def feel_of(recipe: TourRecipe, ground: Ground) -> Feel:
@@ -241,10 +235,3 @@ def _by_quarters(recipe: TourRecipe, meter: Meter) -> bool:
 
 def _felt(rows: Sequence[Row], feel: Feel) -> tuple[Row, ...]:
     return tuple(replace(row, pattern=row.pattern.with_feel(feel)) for row in rows)
-
-
-def following_feel(recipe: TourRecipe, page: Page) -> Feel | None:
-    """The feel whose ratio follows the tempo of a play-along, if the page's swing is ``auto``."""
-    if not page.feel.unit or recipe.swing not in (None, "auto"):
-        return None
-    return Feel(page.feel.unit, None)

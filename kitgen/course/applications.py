@@ -18,7 +18,7 @@ from kitgen.course.ways import ALONE, HANDS, line_elements, way_of
 from kitgen.errors import KitgenError
 from kitgen.kit import Limb
 from kitgen.line import Line, render
-from kitgen.page import Page, Row
+from kitgen.page import Page, Row, felt
 from kitgen.page.progress import new_in
 from kitgen.pattern import Pattern
 from kitgen.time import Bar, Meter, Meters
@@ -71,7 +71,7 @@ def worked_up(rows: Sequence[Row], alone: Sequence[Row], *, fill: bool = False) 
         fill: the last two bars are to loop, else the fullest.
     """
     feel = rows[0].pattern.feel
-    before = [replace(row, pattern=row.pattern.with_feel(feel)) for row in alone]
+    before = felt(alone, feel)
     kept, moving = [row for row in rows if row.label in _STEADY], [row for row in rows if row.label not in _STEADY]
     if len(moving) > _FEW:
         return [*kept, *before, *moving]

@@ -9,8 +9,7 @@ from kitgen.course.plan import Setup
 from kitgen.course.tempi import playable, tempo_for
 from kitgen.course.ways import Way
 from kitgen.errors import KitgenError
-from kitgen.page import Page, Row
-from kitgen.pattern import Feel
+from kitgen.page import Page, Row, felt
 
 
 class Offer(NamedTuple):
@@ -80,8 +79,4 @@ def _settled(page: Page) -> Page:
     feel = page.feel.resolved(page.tempo.quarters)
     if feel == page.feel:
         return page
-    return replace(page, rows=_swung(page.rows, feel), kernels=_swung(page.kernels, feel))
-
-
-def _swung(rows: Sequence[Row], feel: Feel) -> tuple[Row, ...]:
-    return tuple(replace(row, pattern=row.pattern.with_feel(feel)) for row in rows)
+    return replace(page, rows=felt(page.rows, feel), kernels=felt(page.kernels, feel))

@@ -68,6 +68,10 @@ class Ground:
     written_out: bool = False
     notes: tuple[str, ...] = ()
 
+    def feel_for(self, swing: str | None, unit: int) -> Feel:
+        """How a page over it is played: swung as asked, or as it is itself; even where its swing is written out."""
+        return self.feel if swing is None or self.written_out else Feel.parse(swing, unit=unit)
+
     @property
     def title(self) -> str:
         """What goes on, as titles have it; empty where nothing does.

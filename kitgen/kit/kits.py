@@ -66,6 +66,11 @@ class Kit:
         return dict(self.keys).get(label, surface(label).key)
 
     @property
+    def hand_words(self) -> str:
+        """What the title of a page for these hands ends with; empty for the right-handed."""
+        return "" if self.hand == "right" else f", {self.hand}-handed"
+
+    @property
     def lead(self) -> Limb:
         """The hand that keeps time."""
         return self.limb_for("ride")

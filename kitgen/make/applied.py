@@ -29,7 +29,6 @@ _AS_GIVEN = tuple(
 )
 """Options a setting takes as the recipe has them."""
 _SETTINGS = (*_AS_GIVEN, "limb", "order")
-_HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 
 
 class Swinging(Protocol):
@@ -79,7 +78,7 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
         )
     cut_time = any(meter.denominator == 2 for meter, _ in line.meters.runs)
     page = Page(
-        made.title + _HANDS[setting.kit.hand] if recipe.title is None else recipe.title,
+        made.title + setting.kit.hand_words if recipe.title is None else recipe.title,
         made.instruction,
         _rows(made, feel),
         tempo,

@@ -1,6 +1,6 @@
 """Grids into pages: a recipe's words to a grid, and its steps to pages with tempi and recipes of their own."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -13,12 +13,10 @@ from kitgen.kit import Kit, Limb, Player, kit, player
 from kitgen.make.applied import carried, tempo_of
 from kitgen.make.grid_recipe import GridRecipe
 from kitgen.make.playable import fitted
-from kitgen.page import Page, Row
+from kitgen.page import Page, felt
 from kitgen.pattern import Feel
 from kitgen.pattern.swing import played_onsets
 from kitgen.time import Meter, Meters
-
-_HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 
 
 def grid_of(recipe: GridRecipe, *, on: Kit | None = None) -> Grid:
@@ -145,16 +143,17 @@ def remade(text: str) -> Page:
 
 def _page(recipe: GridRecipe, grid: Grid, step: Step, number: int, by: Player) -> Page:
     """One page, its tempi held against its player."""
-    sheet, feel, said = sheet_of(step, grid), _feel_of(recipe, step), recipe.tempo is not None
+    sheet, said = sheet_of(step, grid), recipe.tempo is not None
+    feel = step.ground.feel_for(recipe.swing, recipe.swing_unit)
     asked = tempo_of(recipe.tempo, grid.meter.tempo_unit) if said else usual_tempo(step, grid, feel)
     page = Page(
-        sheet.title + _HANDS[grid.kit.hand],
+        sheet.title + grid.kit.hand_words,
         sheet.instruction,
-        _felt(sheet.rows, feel),
+        felt(sheet.rows, feel),
         asked,
         str(replace(recipe, pages=str(number))),
         sheet.notes,
-        kernels=_felt(sheet.kernels, feel),
+        kernels=felt(sheet.kernels, feel),
         heading=recipe.heading or "",
     )
     try:
@@ -172,17 +171,6 @@ def _page(recipe: GridRecipe, grid: Grid, step: Step, number: int, by: Player) -
     page = replace(page, tempo=fit.tempo, notes=(*sheet.notes, *carried(page.pattern), *fit.notes))
     settled = feel.resolved(fit.tempo.quarters)
     if settled.unit:
-        page = replace(page, rows=_felt(sheet.rows, settled), kernels=_felt(sheet.kernels, settled))
+        page = replace(page, rows=felt(sheet.rows, settled), kernels=felt(sheet.kernels, settled))
         played_onsets(page.pattern)  # a meter that cannot swing is told now, not while writing
     return page
-
-
-def _feel_of(recipe: GridRecipe, step: Step) -> Feel:
-    """How a page is played: as asked, or as its ground is; even where the swing is written out."""
-    if recipe.swing is None or step.ground.written_out:
-        return step.ground.feel
-    return Feel.parse(recipe.swing, unit=recipe.swing_unit)
-
-
-def _felt(rows: Sequence[Row], feel: Feel) -> tuple[Row, ...]:
-    return tuple(replace(row, pattern=row.pattern.with_feel(feel)) for row in rows)

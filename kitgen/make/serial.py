@@ -89,9 +89,8 @@ def _with_options(plan: Plan, recipe: SeriesRecipe) -> Plan:
         own = kit_named(name, hand=recipe.hand) if recipe.kit else replace(plan.setup.on, hand=hand)
         changes |= {"kit": name, "hand": own.hand, "own_kit": own if is_file(name) else None}
     if recipe.player is not None:
-        own_player = player_named(recipe.player) if is_file(recipe.player) else None
-        player_named(recipe.player)
-        changes |= {"player": recipe.player, "own_player": own_player}
+        own_player = player_named(recipe.player)
+        changes |= {"player": recipe.player, "own_player": own_player if is_file(recipe.player) else None}
     plan = with_setup(plan, **changes)
     heading = plan.heading if recipe.heading is None else recipe.heading
     return replace(plan, heading=heading, seed=plan.seed if recipe.seed is None else recipe.seed)

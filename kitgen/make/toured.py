@@ -18,13 +18,11 @@ from kitgen.make.applied import carried, tempo_of
 from kitgen.make.gridded import numbers_of
 from kitgen.make.playable import fitted
 from kitgen.make.tour_recipe import TourRecipe
-from kitgen.page import Page, Row, Tempo
-from kitgen.pattern import Feel
+from kitgen.page import Page, Tempo, felt
 from kitgen.time import Meter, Meters
 
 _SWUNG_SLOTS = "let every pair swing alike"
 _SLOTS_A_MINUTE, _SLOWEST, _FASTEST_START, _GOAL, _HIGH = 200, 40, 60, 1.4, 1.8
-_HANDS = {"right": "", "left": ", left-handed", "open": ", open-handed"}
 _THREES = ("triplets", "sextuplets")
 
 
@@ -100,13 +98,6 @@ def remade(text: str) -> Page:
         ReadError: not such a recipe, not of one page, or its kit or player is in a file.
     """
     return TourRecipe.parse(text).only(lambda recipe: toured(recipe).pages)
-
-
-def feel_of(recipe: TourRecipe, ground: Ground) -> Feel:
-    """How a page is played: as asked, or as its ostinato is; even where the swing is written out."""
-    return (
-        ground.feel if recipe.swing is None or ground.written_out else Feel.parse(recipe.swing, unit=recipe.swing_unit)
-    )
 
 
 def usual_tempo(subdivision: str, meter: Meter) -> Tempo:
@@ -185,7 +176,7 @@ def _slot_ms(recipe: TourRecipe, plan: TourPlan) -> float:
     tempo = _asked(recipe, plan)
     slots = [index * plan.slot for index in range(plan.bar)]
     pace = tempo.goal * float(tempo.unit)
-    return slot_ms(slots, plan.meter, feel_of(recipe, plan.ground).resolved(pace), pace)
+    return slot_ms(slots, plan.meter, plan.ground.feel_for(recipe.swing, recipe.swing_unit).resolved(pace), pace)
 
 
 def _asked(recipe: TourRecipe, plan: TourPlan) -> Tempo:
@@ -199,17 +190,18 @@ def _asked(recipe: TourRecipe, plan: TourPlan) -> Tempo:
 
 def _page(recipe: TourRecipe, plan: TourPlan, sheet: Sheet, number: int, on: Kit, by: Player) -> Page:
     """A sheet with its tempi, held against the player."""
-    said, feel, unit = recipe.tempo is not None, feel_of(recipe, plan.ground), plan.meter.tempo_unit
+    said, unit = recipe.tempo is not None, plan.meter.tempo_unit
+    feel = plan.ground.feel_for(recipe.swing, recipe.swing_unit)
     asked = tempo_of(None, unit) if sheet.tour is None and not said else _asked(recipe, plan)
     recipe = replace(recipe, limbs=",".join(limb.name for limb in plan.limbs), pages=str(number))
     page = Page(
-        sheet.title + _HANDS[on.hand],
+        sheet.title + on.hand_words,
         sheet.instruction if not feel.unit else sheet.instruction.replace(EVEN_SLOTS, _SWUNG_SLOTS),
-        _felt(sheet.rows, feel),
+        felt(sheet.rows, feel),
         asked,
         str(recipe),
         count_quarters=_by_quarters(recipe, plan.meter),
-        kernels=_felt(sheet.kernels, feel),
+        kernels=felt(sheet.kernels, feel),
         heading=recipe.heading or "",
     )
     try:
@@ -220,8 +212,8 @@ def _page(recipe: TourRecipe, plan: TourPlan, sheet: Sheet, number: int, on: Kit
     settled = feel.resolved(fit.tempo.quarters)
     return replace(
         page,
-        rows=_felt(sheet.rows, settled),
-        kernels=_felt(sheet.kernels, settled),
+        rows=felt(sheet.rows, settled),
+        kernels=felt(sheet.kernels, settled),
         tempo=fit.tempo,
         notes=(*sheet.notes, *plan.ground.notes, *carried(page.pattern), *fit.notes),
     )
@@ -231,7 +223,3 @@ def _by_quarters(recipe: TourRecipe, meter: Meter) -> bool:
     """True over Latin feet in cut time, whose pages count quarters."""
     item = OSTINATOS.get(recipe.under)
     return item is not None and item.latin and meter.denominator == 2
-
-
-def _felt(rows: Sequence[Row], feel: Feel) -> tuple[Row, ...]:
-    return tuple(replace(row, pattern=row.pattern.with_feel(feel)) for row in rows)

@@ -2,6 +2,7 @@
 
 import math
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
@@ -203,6 +204,11 @@ def _within(hit: Hit, span: Fraction) -> Hit:
     if hit.length is None or hit.onset + hit.length <= span:
         return hit
     return replace(hit, length=span - hit.onset)
+
+
+def felt(rows: Iterable[Row], feel: Feel) -> tuple[Row, ...]:
+    """The same rows in another feel."""
+    return tuple(replace(row, pattern=row.pattern.with_feel(feel)) for row in rows)
 
 
 def slug_of(title: str, most: int = 60) -> str:

@@ -1,5 +1,6 @@
 """``kitgen show``: anything readable, as box text."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -34,7 +35,10 @@ def command(file: str, part: str | None, unfold: bool, pads: str, meter: str) ->
         return
     from kitgen.read.anything import read_anything
 
-    found = read_anything(Path(file), part=part, unfold=unfold, pads=pads).what
+    read = read_anything(Path(file), part=part, unfold=unfold, pads=pads)
+    for remark in read.remarks:
+        print(f"{read.name}: {remark}", file=sys.stderr)
+    found = read.what
     if isinstance(found, Page):
         from kitgen.write.text import page_text
 

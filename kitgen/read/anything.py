@@ -19,10 +19,11 @@ _DRUMS = 9
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a file turned out to be, and its name."""
+    """What a file turned out to be, its name, and what was left out of it, a sentence each."""
 
     name: str
     what: Page | Line | Pattern | Take
+    remarks: tuple[str, ...] = ()
 
 
 def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, pads: str = "auto") -> Found:
@@ -57,12 +58,12 @@ def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, 
             return Found(path.name, line_from_midi(path, part=number_of(part))[0])
         return Found(path.name, read_take(path, pads=pads))
     if ending in SCORE_ENDINGS:
-        from kitgen.read.scores import line_from_score, pattern_from_score
+        from kitgen.read.scores import drums_from_score, line_read
 
-        pattern = pattern_from_score(path, part=number_of(part), unfold=unfold)
-        if pattern is not None:
-            return Found(path.name, pattern)
-        return Found(path.name, line_from_score(path, part=number_of(part), unfold=unfold))
+        drums = drums_from_score(path, part=number_of(part), unfold=unfold)
+        if drums.pattern is not None:
+            return Found(path.name, drums.pattern, drums.remarks)
+        return Found(path.name, *line_read(path, part=number_of(part), unfold=unfold))
     raise ReadError(
         f"{path.name}: cannot tell what kind of file this is; readable are "
         f"{', '.join((*TEXT_ENDINGS, *MIDI_ENDINGS, *SCORE_ENDINGS))}"

@@ -11,7 +11,7 @@ from kitgen.errors import LineError, OptionError, ReadError
 from kitgen.line import Line, counted_not_valued, parse, render
 
 MIDI_ENDINGS = (".mid", ".midi", ".smf")
-SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".krn")
+SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".krn", ".abc")
 TEXT_ENDINGS = (".txt",)
 _MEASURES = re.compile(r"(\d+)(?:-(\d+))?")
 
@@ -82,9 +82,10 @@ def read_line(
         if residual.worst_ms >= 0.05:
             remarks = (f"{path.name}: {residual}",)
     elif ending in SCORE_ENDINGS:
-        from kitgen.read.scores import line_from_score
+        from kitgen.read.scores import line_read
 
-        line = line_from_score(path, part=number_of(part), unfold=unfold)
+        line, said = line_read(path, part=number_of(part), unfold=unfold)
+        remarks = tuple(f"{path.name}: {remark}" for remark in said)
     else:
         raise ReadError(
             f"{path.name}: cannot tell what kind of file this is; "

@@ -1,107 +1,22 @@
-"""Bars as a score has them, and how they become whole bars under a map of meters.
+"""How the bars of a score become whole bars under a map of meters.
 
-Every score reader hands over the same value: a part's bars in the order they are written. Conventions: quarters,
-exact; places inside a bar count from its start. The rules for incomplete bars are the project's own and stand at
-:func:`laid_out`.
+Conventions: quarters, exact; places inside a bar count from its start. The rules for incomplete bars are the project's
+own and stand at :func:`laid_out`.
 """
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from kitgen.errors import ReadError
 from kitgen.line import Mark
-from kitgen.pattern import Ornament
+from kitgen.read.score_written import Notehead, ScoreBar
 from kitgen.time import Meter, Meters
 
 _COMMON_TIME = Meter(4, 4)
 _UNITS_TRIED = (4, 8, 16, 32, 64, 2, 1)
-
-
-@dataclass(frozen=True, slots=True)
-class Notehead:
-    """One written notehead.
-
-    Args:
-        at: quarters from the start of its bar.
-        length: written length in quarters, without ties.
-        voice: rank of its voice in the bar, 0 for the first.
-        pitch: what a note tied to it must have in common with it.
-        tied_from: True if a tie leads to it.
-        tied_to: True if a tie leads on from it.
-        accent: True if accented.
-        mark: what its articulation says about length.
-        graces: grace notes before it.
-        sticking: ``R``, ``L``, ``B`` or empty.
-        key: MIDI key of the instrument it stands for, in percussion parts.
-        ghost: True if written in parentheses.
-        ornament: diddle or buzz, where written as a tremolo.
-        loudness: its velocity, where the score gives one.
-        limb: the limb that strikes it (``RH``), where the score tells.
-    """
-
-    at: Fraction
-    length: Fraction
-    voice: int
-    pitch: str
-    tied_from: bool = False
-    tied_to: bool = False
-    accent: bool = False
-    mark: Mark = Mark.NONE
-    graces: int = 0
-    sticking: str = ""
-    key: int | None = None
-    ghost: bool = False
-    ornament: Ornament | None = None
-    loudness: float | None = None
-    limb: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Signs:
-    """What a bar says about the order of playing.
-
-    Args:
-        repeat_from: True if a repeated stretch starts with it.
-        repeat_times: how often the stretch it ends is played; 0 where it ends none.
-        endings: the passes it is played in, empty for all.
-        segno, coda, to_coda, dal_segno: names of the signs at its start or end, empty for none.
-        da_capo: True for back to the beginning after it.
-        fine: True if the end is here after a jump back.
-        inside: True where a repeat sign stands inside the bar.
-    """
-
-    repeat_from: bool = False
-    repeat_times: int = 0
-    endings: tuple[int, ...] = ()
-    segno: str = ""
-    coda: str = ""
-    to_coda: str = ""
-    dal_segno: str = ""
-    da_capo: bool = False
-    fine: bool = False
-    inside: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class ScoreBar:
-    """One bar as written.
-
-    Args:
-        number: as printed, for people.
-        meter: the meter in force, None where the score gives none.
-        length: how long its notes and rests last; 0 where nothing stands in it.
-        noteheads: in order of place, then voice.
-        signs: repeats and jumps.
-    """
-
-    number: str
-    meter: Meter | None
-    length: Fraction
-    noteheads: tuple[Notehead, ...] = ()
-    signs: Signs = Signs()
 
 
 def full_span(meter: Meter | None) -> Fraction:

@@ -1,97 +1,147 @@
 """A percussion part's bars as hits on surfaces.
 
-Conventions: quarters, exact; a notehead's MIDI key names its surface. Limbs are those the score
-tells of all notes of an instant, else those of the standard kit, a written sticking first; where two hand surfaces want
-one hand, the one that comes first in the table of surfaces takes the other. ``>`` and ``^`` are accents, parentheses
-ghost strokes; of other notes a velocity, where there is one, tells taps and feathered strokes. One grace note is a
-flam, two or three a drag; a tremolo of one stroke is a diddle, any other a buzz.
+Conventions: quarters, exact. What is struck stands at :mod:`kitgen.read.score_surfaces`, and by which limb, where the
+score does not tell it of all notes of an instant, at :mod:`kitgen.read.score_limbs`. ``>`` and ``^`` are accents,
+parentheses ghost strokes; of other notes a velocity, where there is one, tells taps and feathered strokes. One grace
+note is a flam, two or three a drag; a tremolo of one stroke is a diddle, any other a buzz. What is left out is said.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import groupby
 from operator import itemgetter
+from typing import NamedTuple
 
-from kitgen.errors import ReadError
-from kitgen.kit import GM_PERCUSSION, SURFACES, Limb, kit, surface_of_key
+from kitgen.kit import Limb
 from kitgen.pattern import Hit, Level, Ornament, Pattern
 from kitgen.pattern.take import level_of
-from kitgen.read.score_bars import Notehead, ScoreBar, laid_out, struck
+from kitgen.read.score_bars import laid_out, struck
+from kitgen.read.score_limbs import alternated, limbs_at
+from kitgen.read.score_surfaces import AUTO, Reader
+from kitgen.read.score_written import Notehead, ScoreBar
 from kitgen.time import Meters, count_name
 
-_ORDER = {label: rank for rank, label in enumerate(SURFACES)}
-_STANDARD = kit("standard")
+
+class Drums(NamedTuple):
+    """What a part plays on the kit.
+
+    Args:
+        pattern: the hits; None where no note of the part has a surface.
+        table: the table of staff places that says what is struck; empty where the score names its instruments.
+        left_out: what was not read, a sentence each.
+    """
+
+    pattern: Pattern | None
+    table: str = ""
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What a reader should know: how surfaces were told, where the score does not say, and what was left out."""
+        if not self.table:
+            return self.left_out
+        said = f"the score names no instruments; staff places and heads are read as in the table {self.table!r}"
+        return said, *self.left_out
 
 
 def pattern_of(bars: Sequence[ScoreBar]) -> Pattern | None:
-    """The pattern a part plays, its bars taken in the order given; None where no note has a surface.
+    """The pattern of :func:`drums_of`."""
+    return drums_of(bars).pattern
+
+
+def drums_of(bars: Sequence[ScoreBar], part: str = "", places: str = AUTO) -> Drums:
+    """What a part plays on the kit, its bars taken in the order given.
+
+    Args:
+        bars: the bars.
+        part: the part's name.
+        places: the table of staff places, where the score names no instruments.
 
     Raises:
-        ReadError: a note whose key has no surface among others that do; a third hand or foot at one instant.
-        PatternError: grace notes for which the other hand is not free.
+        ReadError: a third hand or foot at one instant.
+        UnknownNameError: no such table of staff places.
     """
     meters, starts = laid_out(bars)
     notes = list(struck(bars, starts))
-    if not any(_label(head) for _, head in notes):
-        return None
-    hits: list[Hit] = []
-    for at, together in groupby(notes, key=itemgetter(0)):
-        hits += _hits(at, [head for _, head in together], meters)
-    return Pattern(tuple(hits), meters)
+    reader = Reader([head for _, head in notes], part, places)
+    told = [(at, head, reader.read(head)) for at, head in notes]
+    found = _Found(meters)
+    for at, _, what in told:
+        if what.unknown:
+            found.leave_out(what.unknown, at)
+    named = [(at, (head, what.label)) for at, head, what in told if what.label]
+    if not named:
+        return Drums(None)
+    for at, together in groupby(named, key=itemgetter(0)):
+        found.take(at, [pair for _, pair in together])
+    pattern = Pattern(tuple(alternated(found.hits, frozenset(found.settled))), meters)
+    return Drums(pattern, reader.places if reader.by_place else "", tuple(found.remarks()))
 
 
-def _label(head: Notehead) -> str:
-    surface = None if head.key is None else surface_of_key(head.key)
-    return "" if surface is None else surface.label
+@dataclass(slots=True)
+class _Found:
+    """The hits of a part so far, and what was left out."""
+
+    meters: Meters
+    hits: list[Hit] = field(default_factory=list)
+    settled: set[Fraction] = field(default_factory=set)
+    missing: dict[str, list[Fraction]] = field(default_factory=dict)
+
+    def leave_out(self, what: str, at: Fraction) -> None:
+        """Note something that is left out."""
+        self.missing.setdefault(what, []).append(at)
+
+    def remarks(self) -> Iterator[str]:
+        """What was left out, a sentence a thing."""
+        for what, places in self.missing.items():
+            times = f", {len(places)} times, first" if len(places) > 1 else ""
+            yield f"{what} is left out{times} at {count_name(self.meters, places[0])}"
+
+    def take(self, at: Fraction, heads: list[tuple[Notehead, str]]) -> None:
+        """Take in what is struck at one instant."""
+        if all(head.limb for head, _ in heads):
+            hits = list(_told(at, heads))
+            self.settled.add(at)
+        else:
+            hits = list(self._found(at, _one_each(heads)))
+        busy = {hit.limb for hit in hits}
+        for hit in hits:
+            ornament = hit.ornament
+            if ornament is not None and ornament.has_graces and hit.limb.mirrored in busy:
+                self.leave_out(f"the grace note of a {ornament.value} for which no hand is free", at)
+                hit = replace(hit, ornament=None)  # noqa: PLW2901  the stroke itself stays
+            self.hits.append(hit)
+
+    def _found(self, at: Fraction, heads: dict[str, Notehead]) -> Iterator[Hit]:
+        wanted = {label: head.sticking for label, head in heads.items()}
+        if any(wanted.values()):
+            self.settled.add(at)
+        for label, limb in limbs_at(at, wanted, self.meters):
+            yield Hit(at, limb, label, _level(heads[label]), _ornament(heads[label]))
 
 
-def _hits(at: Fraction, heads: list[Notehead], meters: Meters) -> Iterator[Hit]:
-    """The hits of one instant; the same surface written in two voices is struck once."""
-    if all(head.limb and _label(head) for head in heads):
-        told = {Limb[head.limb]: head for head in reversed(heads)}
-        accent = any(head.accent for head in heads)
-        for limb, head in told.items():
-            yield Hit(at, limb, _label(head), _level(head, under_accent=accent), _ornament(head))
-        return
-    by_label: dict[str, Notehead] = {}
-    for head in heads:
-        label = _label(head)
-        if not label:
-            name = "no key" if head.key is None else f"MIDI key {head.key} ({GM_PERCUSSION.get(head.key, 'unknown')})"
-            raise ReadError(
-                f"{count_name(meters, at)}: a note has {name}, which is no surface; the keys that are: "
-                + ", ".join(f"{row.key} {row.label}" for row in sorted(SURFACES.values(), key=lambda row: row.key))
-            )
-        known = by_label.get(label, head)
-        by_label[label] = replace(
+def _told(at: Fraction, heads: Sequence[tuple[Notehead, str]]) -> Iterator[Hit]:
+    """The hits of an instant whose limbs the score tells; one accent may stand for all that are loud enough."""
+    told = {Limb[head.limb]: (head, label) for head, label in reversed(heads)}
+    accent = any(head.accent for head, _ in heads)
+    for limb, (head, label) in told.items():
+        yield Hit(at, limb, label, _level(head, under_accent=accent), _ornament(head))
+
+
+def _one_each(heads: Sequence[tuple[Notehead, str]]) -> dict[str, Notehead]:
+    """One head a surface: the same surface written in two voices is struck once."""
+    found: dict[str, Notehead] = {}
+    for head, label in heads:
+        known = found.get(label, head)
+        found[label] = replace(
             known,
             accent=known.accent or head.accent,
             ghost=known.ghost and head.ghost,
             graces=max(known.graces, head.graces),
             ornament=known.ornament or head.ornament,
+            sticking=known.sticking or head.sticking,
         )
-    for label, limb in _limbs(at, by_label, meters).items():
-        yield Hit(at, limb, label, _level(by_label[label]), _ornament(by_label[label]))
-
-
-def _limbs(at: Fraction, heads: dict[str, Notehead], meters: Meters) -> dict[str, Limb]:
-    """A limb for each surface struck at one instant."""
-    found: dict[str, Limb] = {}
-    taken: set[Limb] = set()
-    for label in sorted(heads, key=lambda label: (not heads[label].sticking, -_ORDER[label])):
-        usual = _STANDARD.limb_for(label)
-        if usual.is_hand and heads[label].sticking in ("R", "L"):
-            usual = Limb[f"{heads[label].sticking}H"]
-        limb = usual.mirrored if usual in taken else usual
-        if limb in taken:
-            kind = "hand" if limb.is_hand else "foot"
-            together = [other for other in heads if _STANDARD.limb_for(other).is_hand == limb.is_hand]
-            raise ReadError(
-                f"{count_name(meters, at)}: {', '.join(together)} together need a third {kind}; take one away"
-            )
-        taken.add(limb)
-        found[label] = limb
     return found
 
 

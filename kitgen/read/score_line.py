@@ -10,7 +10,8 @@ from itertools import groupby
 from operator import itemgetter
 
 from kitgen.line import Line, Mark, Note
-from kitgen.read.score_bars import Notehead, ScoreBar, laid_out, struck
+from kitgen.read.score_bars import laid_out, struck
+from kitgen.read.score_written import Notehead, ScoreBar
 
 _MOST_GRACES = 3
 

@@ -8,7 +8,7 @@ ending is played, and the music ends at ``fine`` or goes from the coda sign to t
 from collections.abc import Sequence
 
 from kitgen.errors import ReadError
-from kitgen.read.score_bars import ScoreBar
+from kitgen.read.score_written import ScoreBar
 
 _MOST_BARS = 20_000
 

@@ -1,13 +1,26 @@
-"""The signs of a MusicXML part that order its bars: repeats, endings, and jumps with their ``sound`` elements."""
+"""The signs of a MusicXML part that order its bars, and tempi.
 
-from collections.abc import Sequence
+Signs are repeats, endings, and jumps with their ``sound`` elements; tempi are quarters a minute.
+"""
+
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from kitgen.read.score_bars import Signs
+from kitgen.read.score_written import Signs
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
+
+
+SLOWEST, FASTEST = 20, 400
+
+
+def tempo_in(texts: Iterable[str | None]) -> float | None:
+    """The first of some texts that is a tempo from 20 to 400."""
+    numbers = (float(text) for text in texts if text and re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,9})?", text))
+    return next((number for number in numbers if SLOWEST <= number <= FASTEST), None)
 
 
 def signs_of(measures: Sequence["Element"], top: Sequence["Element"]) -> list[Signs]:

@@ -12,7 +12,7 @@ from kitgen.errors import ReadError, UnknownNameError
 from kitgen.kit import Limb
 from kitgen.line import Line, Mark
 from kitgen.pattern import Hit, Level, Ornament
-from kitgen.read.scores import SUFFIXES, line_from_score, pattern_from_score, score_parts
+from kitgen.read.scores import SUFFIXES, drums_from_score, line_from_score, pattern_from_score, score_parts
 from tests.read.musicxml_text import (
     grace,
     marked,
@@ -371,14 +371,6 @@ def test_grace_note_belongs_to_its_own_drum(path: Path) -> None:
     assert [(hit.surface, hit.ornament) for hit in pattern.hits] == [("crash", Ornament.FLAM), ("bass", None)]
 
 
-def test_flam_without_a_free_hand_is_refused(path: Path) -> None:
-    """A grace note needs the other hand; where that strikes too, the error says so with bar and count."""
-    flam = '<note><grace/><unpitched/><instrument id="I1"/></note>'
-    path.write_text(drums(["01"]).replace("<note>", flam + "<note>", 1), encoding="utf-8")
-    with pytest.raises(ReadError, match=r'the flam at bar 1, count "1" needs the right hand'):
-        pattern_from_score(path)
-
-
 def test_three_hands_are_refused(path: Path) -> None:
     """The error names bar, count and surfaces."""
     path.write_text(drums(["0", "1"], ["0", "013"]), encoding="utf-8")
@@ -397,14 +389,14 @@ def test_surface_in_two_voices_is_struck_once(path: Path) -> None:
 
 
 def test_keys_without_a_surface(path: Path) -> None:
-    """A part none of whose keys has a surface is no pattern; one with some is refused, naming the key."""
+    """A part none of whose keys has a surface is no pattern; where some have, the others are left out and named."""
     path.write_text(drums(["0", "1"], keys=(61, 64)), encoding="utf-8")
     assert pattern_from_score(path) is None
-    path.write_text(drums(["0", "4"]), encoding="utf-8")
-    with pytest.raises(
-        ReadError, match=r'bar 1, count "2": a note has MIDI key 59 \(Ride Cymbal 2\), which is no surface'
-    ):
-        pattern_from_score(path)
+    path.write_text(drums(["0", "4"], keys=(42, 38, 36, 49, 64)), encoding="utf-8")
+    found = drums_from_score(path)
+    assert found.pattern is not None
+    assert [hit.surface for hit in found.pattern.hits] == ["closed-hat"]
+    assert found.remarks == ('Kit: Low Conga (MIDI key 64) is left out at bar 1, count "2"',)
 
 
 def test_melody_is_no_pattern(path: Path) -> None:

@@ -12,7 +12,9 @@ if TYPE_CHECKING:
 @click.command("list")
 @click.argument("kind", metavar="KIND")
 def command(kind: str) -> None:
-    """What there is: applications, ostinatos, kits, players, rudiments, stand-ins, surfaces, cells, courses or goals.
+    """What there is: applications, ostinatos, styles, kits, players, rudiments, surfaces, cells, courses and more.
+
+    KIND is applications, ostinatos, styles, kits, players, rudiments, stand-ins, surfaces, cells, courses or goals.
 
     \b
     Example:
@@ -97,6 +99,14 @@ def _goals() -> Iterator[tuple[str, str]]:
     yield from ((name, f"{words}: {example}") for name, (words, example) in EXAMPLES.items())
 
 
+def _styles() -> Iterator[tuple[str, str]]:
+    from kitgen.read.style_files import style_names
+    from kitgen.read.styles import style_named
+
+    for style in map(style_named, style_names()):
+        yield style.name, f"{style.meter}, {style.tempo}: {style.words}"
+
+
 def _player_words(player: "Player") -> str:
     hand, foot = (
         f"{rates.sustained:g} ms a stroke for a bar or more, {rates.few:g} for three or four in a row, "
@@ -112,6 +122,7 @@ def _player_words(player: "Player") -> str:
 _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "applications": _applications,
     "ostinatos": _ostinatos,
+    "styles": _styles,
     "kits": _kits,
     "players": _players,
     "rudiments": _rudiments,

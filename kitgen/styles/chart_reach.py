@@ -1,0 +1,73 @@
+"""What a limb has no time for: strokes of the time that stand too near a kick or set-up of the same limb are left out."""
+
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterable, Iterator
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+from kitgen.kit import HATS, Limb, Player
+from kitgen.pattern import Hit
+
+_TOGETHER = frozenset(("snare", "cross-stick", "rim-shot", "high-tom", "mid-tom"))
+"""Surfaces that are each other's neighbours."""
+
+
+def reached(
+    hits: Iterable[Hit],
+    meant: Collection[tuple[Fraction, Limb]],
+    seconds: Callable[[Iterable[Fraction]], dict[Fraction, float]],
+    player: Player,
+) -> Iterator[Hit]:
+    """Hits in order, without those of the time that their limb cannot reach beside what is meant; lengths cut to fit.
+
+    Args:
+        hits: every stroke.
+        meant: kicks, set-ups and caught notes, by place and limb; none of them is left out.
+        seconds: when strokes sound.
+        player: who plays.
+    """
+    every = sorted(hits, key=lambda hit: (hit.onset, hit.limb))
+    when = seconds({hit.onset for hit in every})
+    by_limb = defaultdict[Limb, list[Hit]](list)
+    for hit in every:
+        by_limb[hit.limb].append(hit)
+    kept: list[Hit] = []
+    for limb, own in by_limb.items():
+        stays: list[Hit] = []
+        for hit in own:
+            if stays and _too_near(stays[-1], hit, when, player):
+                if (hit.onset, limb) not in meant:
+                    if (stays[-1].onset, limb) in meant:
+                        continue
+                elif (stays[-1].onset, limb) not in meant:
+                    stays.pop()
+            stays.append(hit)
+        kept += [_cut(hit, following) for hit, following in pairwise([*stays, None]) if hit is not None]
+    yield from _hats_closed(sorted(kept, key=lambda hit: (hit.onset, hit.limb)))
+
+
+def _too_near(first: Hit, second: Hit, when: dict[Fraction, float], player: Player) -> bool:
+    gap = 1000 * (when[second.onset] - when[first.onset])
+    if first.surface == second.surface:
+        return gap < player.rates(first.limb).two
+    near = first.surface in _TOGETHER and second.surface in _TOGETHER
+    return gap < player.travel(first.limb, across=not near)
+
+
+def _cut(hit: Hit, following: Hit | None) -> Hit:
+    if hit.length is None or following is None or hit.onset + hit.length <= following.onset:
+        return hit
+    return replace(hit, length=following.onset - hit.onset)
+
+
+def _hats_closed(hits: list[Hit]) -> Iterator[Hit]:
+    """Open hats that nothing closes within two quarters, closed instead."""
+    for index, hit in enumerate(hits):
+        if hit.surface == "open-hat":
+            after = (one for one in hits[index + 1 :] if one.onset > hit.onset)
+            closes = next((one for one in after if one.surface in HATS or one.surface == "hat-foot"), None)
+            if closes is None or closes.onset - hit.onset > 2:
+                yield replace(hit, surface="closed-hat")
+                continue
+        yield hit

@@ -88,3 +88,14 @@ class UnknownNameError(KitgenError, LookupError):
         hint = f"did you mean {' or '.join(near)}?" if near else f"there are: {', '.join(allowed)}"
         super().__init__(f"no {kind} is called {given!r}; {hint}")
         self.kind, self.given, self.nearest = kind, given, tuple(near)
+        self._made_of = (kind, given, allowed, likely)
+
+    def __reduce__(self) -> "tuple[object, ...]":
+        """How it goes from one process to another."""
+        return _unknown_name, self._made_of
+
+
+def _unknown_name(
+    kind: str, given: str, allowed: "tuple[str, ...] | list[str]", likely: "tuple[str, ...]"
+) -> UnknownNameError:
+    return UnknownNameError(kind, given, allowed, likely=likely)

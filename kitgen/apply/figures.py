@@ -1,6 +1,6 @@
 """The line is what the horns play: time, set-ups, and the band's figures caught on the drums."""
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -8,7 +8,7 @@ from kitgen.apply.layers import level_of, lost_graces, ornament_of, without_grac
 from kitgen.apply.setting import Application, Made, Setting
 from kitgen.apply.timekeeping import by_quarters, in_threes, kept_time, offbeat, time_surface, usual_feel
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import Limb
+from kitgen.kit import Kit, Limb
 from kitgen.line import Line, Note
 from kitgen.pattern import Hit, Level, Ornament, Pattern
 from kitgen.time import Meters, count_name
@@ -92,24 +92,51 @@ def in_form(line: Line, bars: int | None) -> Line:
 
 def _kicked(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Made:
     """Every figure note, set up where there is room, over time that goes on where the hands are free; or alone."""
-    kit = setting.kit
-    time_hand, bass = kit.limb_for(label), kit.bass_foot
-    crash, crash_hand = setting.need("crash"), kit.limb_for("crash")
-    backbeats = {hit.onset: hit.level for hit in time if hit.surface == "snare"}
+    setting.need("crash")
+    led = {} if setting.stop_time else set_ups(line)
+    for one in led.values():
+        setting.need(one.drum)
+    row = Pattern(tuple(kicked(line, setting.kit, label, time, led)), line.meters)
+    backbeats = _backbeats(time)
+    return Made(
+        f"Figures of the full band{', stop-time' if setting.stop_time else ''}",
+        _say(
+            _kicks(line, backbeats, _on_bass(line) - backbeats.keys()),
+            stop_time=setting.stop_time,
+            set_ups=bool(led),
+        ),
+        (("figures", row),),
+        (*lost_graces(line, row), *_about(line, led)),
+        feel=usual_feel(line, label),
+        count_quarters=by_quarters(line, label),
+    )
+
+
+def kicked(line: Line, kit: Kit, label: str, time: Sequence[Hit], led: Mapping[Fraction, "SetUp"]) -> list[Hit]:
+    """Time with every note of the full band's figures kicked, and set-ups before them.
+
+    Args:
+        line: the figures.
+        kit: says the hands.
+        label: what time is kept on.
+        time: the time, under the line's meters; empty in stop-time.
+        led: set-ups by their place, as :func:`set_ups` finds them.
+    """
+    time_hand, bass, crash_hand = kit.limb_for(label), kit.bass_foot, kit.limb_for("crash")
+    backbeats = _backbeats(time)
     hits: dict[tuple[Fraction, Limb], Hit] = {(hit.onset, hit.limb): hit for hit in time}
 
     def put(at: Fraction, limb: Limb, what: _Touch) -> None:
         hits[at, limb] = Hit(at, limb, what.label, what.level, what.ornament)
 
-    set_ups = {} if setting.stop_time else _set_ups(line)
-    for at, drum in set_ups.items():
+    for at, one in led.items():
         if at not in backbeats:
-            put(at, time_hand.mirrored, _Touch(setting.need(drum), Level.NORMAL))
+            put(at, time_hand.mirrored, _Touch(one.drum, Level.NORMAL))
     on_bass = _on_bass(line) - backbeats.keys()
     for note in line.notes:
         at = note.onset
         if line.is_long(note):
-            put(at, crash_hand, _Touch(crash, Level.ACCENT))
+            put(at, crash_hand, _Touch("crash", Level.ACCENT))
             if at in backbeats:
                 put(at, crash_hand.mirrored, _Touch("snare", Level.ACCENT))
             else:
@@ -119,15 +146,11 @@ def _kicked(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
         else:
             level = max(level_of(note), backbeats.get(at, Level.NORMAL))
             put(at, time_hand.mirrored, _Touch("snare", level, ornament_of(note, time_hand)))
-    row = Pattern(tuple(without_graces(_yielding(line, hits.values()))), line.meters)
-    return Made(
-        f"Figures of the full band{', stop-time' if setting.stop_time else ''}",
-        _say(_kicks(line, backbeats, on_bass), stop_time=setting.stop_time, set_ups=bool(set_ups)),
-        (("figures", row),),
-        (*lost_graces(line, row), *_about(line, set_ups)),
-        feel=usual_feel(line, label),
-        count_quarters=by_quarters(line, label),
-    )
+    return without_graces(_yielding(line, hits.values()))
+
+
+def _backbeats(time: Iterable[Hit]) -> dict[Fraction, Level]:
+    return {hit.onset: hit.level for hit in time if hit.surface == "snare"}
 
 
 def _yielding(line: Line, hits: Iterable[Hit]) -> list[Hit]:
@@ -162,18 +185,32 @@ def _on_bass(line: Line) -> set[Fraction]:
     return found
 
 
-def _set_ups(line: Line) -> dict[Fraction, str]:
-    """Where set-ups fall and on which drum: the snare before a crash, the high tom before what is the snare's.
+class SetUp(NamedTuple):
+    """A stroke that leads to a figure note.
 
-    The line comes round, so the last figure note before the first is the last of all, and what sets up bar 1 is at
-    the end.
+    Args:
+        drum: what it is on.
+        figure: the onset of the note it leads to.
     """
-    found: dict[Fraction, str] = {}
-    last = line.notes[-1].onset - line.span
+
+    drum: str
+    figure: Fraction
+
+
+def set_ups(line: Line, *, loops: bool = True) -> dict[Fraction, SetUp]:
+    """Set-ups by their place, and on which drum: the snare before a crash, the high tom before what is the snare's.
+
+    Args:
+        line: the figures.
+        loops: the line comes round, so the last figure note before the first is the last of all, and what sets up
+            bar 1 is at the end; else nothing comes before the first.
+    """
+    found: dict[Fraction, SetUp] = {}
+    last = (line.notes[-1].onset if line.notes else 0) - line.span
     for note in line.notes:
         for at, beat in _places_before(line, note.onset, last):
-            if at - last >= beat:
-                found[at % line.span] = "snare" if line.is_long(note) else "high-tom"
+            if at - last >= beat and (loops or at >= 0):
+                found[at % line.span] = SetUp("snare" if line.is_long(note) else "high-tom", note.onset)
         last = note.onset
     return found
 
@@ -232,9 +269,28 @@ def _about(line: Line, set_ups: Iterable[Fraction]) -> tuple[str, ...]:
 
 def _caught(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Made:
     """Time that goes on, with soft strokes of what is free: bass for long notes, snare for entries and accents."""
-    kit = setting.kit
+    return Made(
+        "Figures of one section",
+        "Keep the time unbroken and catch the section's figures lightly: long notes with the bass, where it enters and "
+        "accents with the snare.",
+        (("time with the section's figures", Pattern(tuple(caught(line, setting.kit, label, time)), line.meters)),),
+        ("one section's figures are not set up and get no crash",),
+        feel=usual_feel(line, label),
+        count_quarters=by_quarters(line, label),
+    )
+
+
+def caught(line: Line, kit: Kit, label: str, time: Sequence[Hit]) -> list[Hit]:
+    """Time that goes on, with one section's figures caught softly by what is free.
+
+    Args:
+        line: the figures.
+        kit: says the hands.
+        label: what time is kept on.
+        time: the time, under the line's meters.
+    """
     hits = {(hit.onset, hit.limb): hit for hit in time}
-    backbeats = {hit.onset for hit in time if hit.surface == "snare"}
+    backbeats = _backbeats(time)
     last: Fraction | None = None
     for note in line.notes:
         enters = last is None or note.onset - last >= line.meters.beat_at(note.onset).full
@@ -244,15 +300,7 @@ def _caught(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
         is_free = there is None or there.level is Level.FEATHER
         if is_free and note.onset not in backbeats and (line.is_long(note) or enters or note.accent):
             hits[note.onset, limb] = Hit(note.onset, limb, drum, Level.TAP)
-    return Made(
-        "Figures of one section",
-        "Keep the time unbroken and catch the section's figures lightly: long notes with the bass, where it enters and "
-        "accents with the snare.",
-        (("time with the section's figures", Pattern(tuple(_yielding(line, hits.values())), line.meters)),),
-        ("one section's figures are not set up and get no crash",),
-        feel=usual_feel(line, label),
-        count_quarters=by_quarters(line, label),
-    )
+    return _yielding(line, hits.values())
 
 
 APPLICATION = Application(

@@ -43,7 +43,7 @@ def value(line: Line, setting: Setting) -> Made:
         f"In {setting.value} the note values",
         "Make it sound as the line did; hands and foot do the same, only the page looks different.",
         ((f"in {setting.value} the values", written),),
-        (_sounds_like(line.meters, meters, by, setting.pace), *notes, *lost_graces(line, played)),
+        (sounds_like(line.meters, meters, by, setting.pace), *notes, *lost_graces(line, played)),
         count_quarters=item is not None and item.latin,
         speed=by,
     )
@@ -138,8 +138,15 @@ def _own_groups(meter: Meter) -> tuple[int, ...]:
     return meter.groups if set(meter.groups) != {1} else ()
 
 
-def _sounds_like(old: Meters, new: Meters, by: Fraction, pace: float) -> str:
-    """Which tempo of the page is which tempo of the line."""
+def sounds_like(old: Meters, new: Meters, by: Fraction, pace: float) -> str:
+    """Which tempo of a page in other values is which tempo of the line.
+
+    Args:
+        old: the bars it was written in.
+        new: the bars it is written in.
+        by: how many times as long its notes are written.
+        pace: quarters a minute, as it was written.
+    """
     before, after = old.bars[0].meter.tempo_unit, new.bars[0].meter.tempo_unit
     times = before * by / after
     bpm = max(1, round(pace / float(before) / times.denominator)) * times.denominator

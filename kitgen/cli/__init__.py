@@ -16,6 +16,8 @@ _COMMANDS = {
     "grid": "Every cell for a moving limb, one new cell a page.",
     "tour": "The shortest exercise with every change of limbs.",
     "series": "A course, one new element a page.",
+    "library": "Grooves and fills of styles, files that loop.",
+    "chart": "A band chart: to read, and played out.",
     "show": "Anything readable, as box text.",
     "list": "What there is: applications, ostinatos, kits ...",
     "check": "Does it loop? Can two hands and two feet play it?",

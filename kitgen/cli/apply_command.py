@@ -3,7 +3,6 @@
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -12,6 +11,7 @@ from kitgen.cli.options import (
     KIT_OPTIONS,
     LINE_OPTIONS,
     OUTPUT_OPTIONS,
+    PAGE_OPTIONS,
     PLAYER_OPTIONS,
     REPEATS_OPTION,
     SHAPE_OPTIONS,
@@ -19,7 +19,7 @@ from kitgen.cli.options import (
     TRACKS_OPTION,
     with_options,
 )
-from kitgen.cli.output import deliver
+from kitgen.cli.output import check_output, deliver
 
 if TYPE_CHECKING:
     from kitgen.errors import RefusedError
@@ -46,8 +46,16 @@ if TYPE_CHECKING:
 @click.option("--seed", type=int, default=0, show_default=True, help="Of the small variation of loudness.")
 @with_options(REPEATS_OPTION)
 @click.option("--title", metavar="TEXT", help="Title of the page, instead of its own.")
+@click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--explain", is_flag=True, help="Say what the sticking of each page costs, stroke by stroke.")
-@with_options(*OUTPUT_OPTIONS)
+@click.option(
+    "--values",
+    default="as-played",
+    show_default=True,
+    metavar="as-played|twice|half",
+    help="Write pages in twice or half the note values; they sound the same.",
+)
+@with_options(*PAGE_OPTIONS, *OUTPUT_OPTIONS)
 def command(line: str, **options: Any) -> None:
     """One line onto the kit.
 
@@ -59,6 +67,7 @@ def command(line: str, **options: Any) -> None:
       kitgen apply "1 & 2 e & a 3 4 &" --as all --tempo 96 --out out/first
       kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
       kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
+      kitgen apply "1 & 2 e & a 3 4 &" --as groove --to mid,pdf --stickings --counts numbers
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.applied import (
         check_settings,
@@ -72,12 +81,14 @@ def command(line: str, **options: Any) -> None:
     from kitgen.read.kits import kit_named
     from kitgen.read.lines import read_line
     from kitgen.read.players import player_named
-    from kitgen.write.manifest import Folder, kinds_of
+    from kitgen.write.chosen import chosen
+    from kitgen.write.manifest import Folder
     from kitgen.write.midi import PlayAlong, check_tracks
 
     check_tracks(options["tracks"])
     names = _names(options["as_"])
-    kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    kinds, look = check_output(options), chosen(options)
+    play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
     kit = kit_named(options["kit"], hand=options["hand"])
     player = player_named(options["player"])
@@ -106,11 +117,10 @@ def command(line: str, **options: Any) -> None:
             options["seed"],
             dict(kit.keys),
             kinds,
+            **look._asdict(),
         ),
-        Path(options["out"] or "out/apply"),
-        show=options["show"],
-        force=options["force"],
-        as_json=options["as_json"],
+        options,
+        usual="out/apply",
     )
     if options["explain"]:
         from kitgen.make.explain import explanation

@@ -1,16 +1,16 @@
 """``kitgen demo``: the main job on the invented school's material."""
 
-from pathlib import Path
+from typing import Any
 
 import click
 
 from kitgen.cli.options import OUTPUT_OPTIONS, with_options
-from kitgen.cli.output import deliver
+from kitgen.cli.output import check_output, deliver
 
 
 @click.command("demo")
 @with_options(*OUTPUT_OPTIONS)
-def command(*, to: str, out: str | None, show: bool, force: bool, as_json: bool) -> None:
+def command(**options: Any) -> None:
     """The main job on the invented school's material: a small series, from first claps to a horn part on the kit.
 
     \b
@@ -20,9 +20,10 @@ def command(*, to: str, out: str | None, show: bool, force: bool, as_json: bool)
     from kitgen import __version__
     from kitgen.make.applied import elements_in, following_feel, ladder_of, pickup_of
     from kitgen.make.demo import TITLE, demo_files, demo_pages
-    from kitgen.write.manifest import Folder, kinds_of
+    from kitgen.write.manifest import Folder
     from kitgen.write.midi import PlayAlong
 
+    kinds = check_output(options)
     made = demo_pages()
     deliver(
         Folder(
@@ -34,11 +35,9 @@ def command(*, to: str, out: str | None, show: bool, force: bool, as_json: bool)
                 PlayAlong(None, ladder_of(recipe.tempo), following_feel(recipe, page), pickup_of(line, page))
                 for page, recipe, line in made
             ],
-            kinds=kinds_of(to),
+            kinds=kinds,
             more=demo_files(),
         ),
-        Path(out or "out/demo"),
-        show=show,
-        force=force,
-        as_json=as_json,
+        options,
+        usual="out/demo",
     )

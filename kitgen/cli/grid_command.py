@@ -1,7 +1,6 @@
 """``kitgen grid``: every cell for a moving limb against an ostinato, one new cell a page."""
 
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -9,13 +8,14 @@ import click
 from kitgen.cli.options import (
     KIT_OPTIONS,
     OUTPUT_OPTIONS,
+    PAGE_OPTIONS,
     PLAYER_OPTIONS,
     REPEATS_OPTION,
     TEMPO_OPTIONS,
     TRACKS_OPTION,
     with_options,
 )
-from kitgen.cli.output import deliver
+from kitgen.cli.output import check_output, deliver
 from kitgen.cli.progress import progress
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ _COUNTING = (
 @click.option("--title", metavar="TEXT", help="Title of the series.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")
-@with_options(*_COUNTING, *OUTPUT_OPTIONS)
+@with_options(*PAGE_OPTIONS, *_COUNTING, *OUTPUT_OPTIONS)
 def command(**options: Any) -> None:
     """Every cell for a moving limb, against an ostinato that never stops.
 
@@ -91,6 +91,7 @@ def command(**options: Any) -> None:
     \b
     Examples:
       kitgen grid --moving LH --under samba --out out/left-hand
+      kitgen grid --moving LH,RH --under samba --to book --jobs 2
       kitgen grid --moving free --under samba,bossa
       kitgen grid --moving LH --under hat-2-4 --cells triplets
       kitgen grid --moving LH --under quarters-hat-2-4 --time swing --cells 8ths
@@ -107,14 +108,15 @@ def command(**options: Any) -> None:
 def _write(options: dict[str, Any]) -> None:
     from kitgen.grid.granted import granted
     from kitgen.make.applied import elements_in, following_feel, ladder_of
-    from kitgen.make.gridded import gridded, title_of
+    from kitgen.make.gridded import chapters_of, gridded, title_of
     from kitgen.read.kits import kit_named
     from kitgen.read.players import player_named
-    from kitgen.write.manifest import Folder, kinds_of
+    from kitgen.write.chosen import chosen
+    from kitgen.write.manifest import Folder
     from kitgen.write.midi import PlayAlong, check_tracks
 
     check_tracks(options["tracks"])
-    kinds, ladder = kinds_of(options["to"]), ladder_of(options["tempo"])
+    kinds, look, ladder = check_output(options), chosen(options), ladder_of(options["tempo"])
     kit = kit_named(options["kit"], hand=options["hand"])
     recipe = _recipe(kit, options)
     with progress("making pages") as told:
@@ -135,11 +137,11 @@ def _write(options: dict[str, Any]) -> None:
             numbers=numbers,
             known=beforehand.known,
             one_new=beforehand.one_new,
+            chapters=chapters_of(steps, numbers),
+            **look._asdict(),
         ),
-        Path(options["out"] or "out/grid"),
-        show=options["show"],
-        force=options["force"],
-        as_json=options["as_json"],
+        options,
+        usual="out/grid",
     )
 
 

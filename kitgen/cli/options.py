@@ -103,6 +103,60 @@ REPEATS_OPTION = click.option(
     "--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo."
 )
 
+PAGE_OPTIONS = (
+    click.option(
+        "--layout",
+        default="auto",
+        show_default=True,
+        metavar="auto|hands-feet|one|time-line",
+        help="Which limbs share a voice on the staff.",
+    ),
+    click.option(
+        "--beams",
+        default="fours",
+        show_default=True,
+        metavar="fours|beats",
+        help="Beam eighths in fours that fill half a bar, or by the beat.",
+    ),
+    click.option(
+        "--write-swing",
+        default="words",
+        show_default=True,
+        metavar="words|triplets",
+        help="Write swing even, with words that say so, or in triplets.",
+    ),
+    click.option(
+        "--rests",
+        default="written",
+        show_default=True,
+        metavar="written|counted",
+        help="Write each whole bar of rest, or count them under one number.",
+    ),
+    click.option("--stickings", is_flag=True, help="Print R and L under the strokes of the hands."),
+    click.option(
+        "--counts",
+        default="none",
+        show_default=True,
+        metavar="none|numbers|beat-function",
+        help="What is said under the notes: 1 e & a, or by place in the beat, ta ka di mi.",
+    ),
+    click.option("--bar-repeats", is_flag=True, help="Show a bar equal to the one before as a repeat sign."),
+    click.option(
+        "--paper",
+        default="letter",
+        show_default=True,
+        metavar="letter|a4",
+        help="What sheets and books are printed on.",
+    ),
+    click.option(
+        "--print-size",
+        default="normal",
+        show_default=True,
+        metavar="normal|large",
+        help="Size of notes and words on sheets, in books and pictures.",
+    ),
+)
+
 OUTPUT_OPTIONS = (
     click.option(
         "--to",
@@ -110,12 +164,21 @@ OUTPUT_OPTIONS = (
         metavar="KIND[,KIND]",
         default="mid,txt",
         show_default=True,
-        help="Files to write: mid, txt, musicxml, mxl.",
+        help="Files to write, such as mid,txt,pdf. A page each: mid, txt, musicxml, mxl, svg (a picture), pdf (a sheet "
+        "to print). All pages in one PDF: book.",
     ),
     click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; out/<command> unless told."),
     click.option("--print", "show", is_flag=True, help="Print the pages instead of writing anything."),
     click.option("--force", is_flag=True, help="Replace files that are there and differ."),
     click.option("--json", "as_json", is_flag=True, help="Print the manifest as JSON."),
+    click.option(
+        "--jobs",
+        type=int,
+        default=1,
+        show_default=True,
+        metavar="N",
+        help="Write so many pages at a time, side by side.",
+    ),
 )
 
 

@@ -2,24 +2,68 @@
 
 import json
 import sys
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
+from kitgen.cli.jobs import check_jobs, side_by_side
+from kitgen.cli.progress import progress
 from kitgen.write.folder import write_folder
-from kitgen.write.manifest import Folder, folder_files, page_texts
+from kitgen.write.manifest import Folder, folder_files, kinds_of, page_texts
+
+_SLOW = ("svg", "pdf", "book")
 
 
-def deliver(folder: Folder, out: Path, *, show: bool, force: bool, as_json: bool) -> None:
-    """Print the pages, or write the folder and say what to open."""
-    if show and not as_json:
+def check_output(options: Mapping[str, Any]) -> tuple[str, ...]:
+    """The kinds of file asked for, once they and the number of jobs are seen to be possible.
+
+    Raises:
+        OptionError: they are not.
+    """
+    check_jobs(options["jobs"])
+    return kinds_of(options["to"])
+
+
+def deliver(folder: Folder, options: Mapping[str, Any], *, usual: str) -> None:
+    """Print the pages, or write the folder and say what to open.
+
+    Args:
+        folder: the pages.
+        options: the options of ``OUTPUT_OPTIONS``, by name.
+        usual: where to write where nobody says.
+    """
+    if options["show"] and not options["as_json"]:
         sys.stdout.write("\n".join(page_texts(folder)))
         return
-    files = folder_files(folder)
-    if not show:
-        write_folder(out, files, force=force)
-    if as_json:
-        sys.stdout.write(json.dumps(json.loads(files["manifest.json"]), indent=1) + "\n")
-        return
-    count = len(folder.pages)
-    print(f"{count} page{'s' if count > 1 else ''} in {out}; open {out / 'index.html'}")
-    for entry in json.loads(files["manifest.json"])["pages"]:
-        print(f"  {entry['title']}: {next(iter(entry['files'].values()))}")
+    jobs = options["jobs"] if set(folder.kinds) & set(_SLOW) else 1
+    with side_by_side(jobs, len(folder.pages)) as executor, progress("writing pages") as told:
+        files = folder_files(folder, executor=executor, told=told)
+    out = Path(options["out"] or usual)
+    if not options["show"]:
+        write_folder(out, files, force=options["force"])
+    manifest = json.loads(files["manifest.json"])
+    if options["as_json"]:
+        sys.stdout.write(json.dumps(manifest, indent=1) + "\n")
+    else:
+        print("\n".join(_told(manifest, out)))
+    for words in _not_written(manifest):
+        print(words, file=sys.stderr)
+
+
+def _told(manifest: Mapping[str, Any], out: Path) -> Iterator[str]:
+    """What there is in a folder that was written."""
+    count = len(manifest["pages"])
+    yield f"{count} page{'s' if count > 1 else ''} in {out}; open {out / 'index.html'}"
+    if "book" in manifest:
+        yield f"  the book: {manifest['book']['file']}"
+    for entry in manifest["pages"]:
+        if entry["files"]:
+            yield f"  {entry['title']}: {next(iter(entry['files'].values()))}"
+
+
+def _not_written(manifest: Mapping[str, Any]) -> Iterator[str]:
+    """What could not be written of a page, and why, a line each page."""
+    for entry in manifest["pages"]:
+        if missing := entry.get("not_written"):
+            why = next(iter(missing.values()))
+            yield f"page {entry['number']} ({entry['title']}) not written as {', '.join(missing)}: {why}"

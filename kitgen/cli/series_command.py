@@ -1,13 +1,14 @@
 """``kitgen series``: a course, one new element a page."""
 
 import sys
+from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import OUTPUT_OPTIONS, TRACKS_OPTION, with_options
-from kitgen.cli.output import deliver
+from kitgen.cli.options import OUTPUT_OPTIONS, PAGE_OPTIONS, TRACKS_OPTION, with_options
+from kitgen.cli.output import check_output, deliver
 from kitgen.cli.progress import progress
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 @click.option("--as", "as_", metavar="NAME", help="Only the pages of one application.")
 @with_options(TRACKS_OPTION)
 @click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages.")
-@with_options(*OUTPUT_OPTIONS)
+@with_options(*PAGE_OPTIONS, *OUTPUT_OPTIONS)
 def command(plan: str, **options: Any) -> None:
     """A course, one new element a page.
 
@@ -52,6 +53,7 @@ def command(plan: str, **options: Any) -> None:
       kitgen series rhythm
       kitgen series rhythm --heading "Alder Bay Middle School, grade 6, autumn" --pages 1-8
       kitgen series samba-feet.toml --out out/samba-feet
+      kitgen series rhythm --to book --paper a4 --jobs 2 --out out/rhythm-book
 
     \b
     A plan:
@@ -64,11 +66,12 @@ def command(plan: str, **options: Any) -> None:
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.serial import series_of
     from kitgen.read.plans import plan_named
-    from kitgen.write.manifest import Folder, kinds_of
+    from kitgen.write.chosen import chosen
+    from kitgen.write.manifest import Folder
     from kitgen.write.midi import PlayAlong, check_tracks
 
     check_tracks(options["tracks"])
-    kinds = kinds_of(options["to"])
+    kinds, look = check_output(options), chosen(options)
     source = plan_named(plan)
     recipe = _recipe(source, options)
     with progress("making pages") as told:
@@ -89,14 +92,18 @@ def command(plan: str, **options: Any) -> None:
             known=series.known,
             set_ups=[dict(one.set_up) for one in series.pages],
             one_new=series.unbroken,
+            chapters=series.chapters,
+            **look._asdict(),
         ),
-        Path(options["out"] or f"out/{Path(source.words).stem}"),
-        show=options["show"],
-        force=options["force"],
-        as_json=options["as_json"],
+        options,
+        usual=f"out/{Path(source.words).stem}",
     )
     for words in series.remarks:
         print(words, file=sys.stderr)
+
+
+_WORKED_OUT = frozenset(("plan", "kit", "player", "sums"))
+"""What a recipe does not hold as the option was given."""
 
 
 def _recipe(source: "PlanFile", options: dict[str, Any]) -> "SeriesRecipe":
@@ -106,7 +113,7 @@ def _recipe(source: "PlanFile", options: dict[str, Any]) -> "SeriesRecipe":
 
     kit_name, kit_sums = kit_words(options["kit"]) if options["kit"] else (None, ())
     player_name, player_sums = player_words(options["player"]) if options["player"] else (None, ())
-    told = {name: options[name] for name in ("heading", "hand", "seed", "tracks", "repeats", "pages", "as_")}
+    told = {item.name: options[item.name] for item in fields(SeriesRecipe) if item.name not in _WORKED_OUT}
     sums = tuple(dict.fromkeys((*source.sums, *kit_sums, *player_sums)))
     return SeriesRecipe(plan=source.words, kit=kit_name, player=player_name, sums=sums, **told)
 

@@ -1,7 +1,6 @@
 """``kitgen tour``: the shortest exercise with every limb-to-limb change."""
 
 from dataclasses import fields, replace
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -9,13 +8,14 @@ import click
 from kitgen.cli.options import (
     KIT_OPTIONS,
     OUTPUT_OPTIONS,
+    PAGE_OPTIONS,
     PLAYER_OPTIONS,
     REPEATS_OPTION,
     TEMPO_OPTIONS,
     TRACKS_OPTION,
     with_options,
 )
-from kitgen.cli.output import deliver
+from kitgen.cli.output import check_output, deliver
 
 if TYPE_CHECKING:
     from kitgen.kit import Kit
@@ -52,7 +52,7 @@ if TYPE_CHECKING:
 @click.option("--title", metavar="TEXT", help="Title of the pages together.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")
-@with_options(*OUTPUT_OPTIONS)
+@with_options(*PAGE_OPTIONS, *OUTPUT_OPTIONS)
 def command(**options: Any) -> None:
     """The shortest exercise with every change from one set of limbs to another.
 
@@ -65,16 +65,19 @@ def command(**options: Any) -> None:
       kitgen tour --limbs RH,LH,RF,LF
       kitgen tour --limbs RH,LH --under samba
       kitgen tour --limbs RH,LH,RF --no-silence --tempo 60..80
+      kitgen tour --limbs RH,LH --under samba --to pdf --bar-repeats
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.applied import elements_in, following_feel, ladder_of
     from kitgen.make.toured import toured
     from kitgen.read.kits import kit_named
     from kitgen.read.players import player_named
-    from kitgen.write.manifest import Folder, kinds_of
+    from kitgen.write.chosen import chosen
+    from kitgen.write.manifest import Folder
     from kitgen.write.midi import PlayAlong, check_tracks
 
     check_tracks(options["tracks"])
-    kinds, play = kinds_of(options["to"]), PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    kinds, look = check_output(options), chosen(options)
+    play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
     kit = kit_named(options["kit"], hand=options["hand"])
     player = player_named(options["player"])
     recipe = _recipe(kit, options)
@@ -91,11 +94,10 @@ def command(**options: Any) -> None:
             keys=dict(kit.keys),
             kinds=kinds,
             numbers=numbers,
+            **look._asdict(),
         ),
-        Path(options["out"] or "out/tour"),
-        show=options["show"],
-        force=options["force"],
-        as_json=options["as_json"],
+        options,
+        usual="out/tour",
     )
 
 

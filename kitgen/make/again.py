@@ -20,7 +20,9 @@ class _Maker(NamedTuple):
 
 _MAKERS = {
     "apply": _Maker(("kitgen.make.recipe", "ApplyRecipe"), "kitgen.make.applied"),
+    "chart": _Maker(("kitgen.make.chart_recipe", "ChartRecipe"), "kitgen.make.charted"),
     "grid": _Maker(("kitgen.make.grid_recipe", "GridRecipe"), "kitgen.make.gridded"),
+    "library": _Maker(("kitgen.make.library_recipe", "LibraryRecipe"), "kitgen.make.library"),
     "series": _Maker(("kitgen.make.series_recipe", "SeriesRecipe"), "kitgen.make.serial"),
     "tour": _Maker(("kitgen.make.tour_recipe", "TourRecipe"), "kitgen.make.toured"),
 }

@@ -13,6 +13,7 @@ from kitgen.line import Line, parse, render
 from kitgen.make.again import made_again, recipe_in
 from kitgen.make.playable import fitted
 from kitgen.make.recipe import OPTIONS, ApplyRecipe, option_of
+from kitgen.make.valued import AS_PLAYED, check_values, in_page_values
 from kitgen.page import Page, Row, Tempo, elements_of
 from kitgen.page.value import USUAL_TEMPO
 from kitgen.pattern import Feel, Pattern
@@ -71,6 +72,8 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
     made = apply(line, recipe.as_, setting)
     tempo = _counted(asked, made)
     feel = feel_of(recipe, made)
+    if recipe.values != AS_PLAYED:
+        feel = feel.resolved(tempo.quarters)  # what sounds the same has the swing it had
     if made.speed != 1 and feel.unit:
         raise RefusedError(
             f"{recipe.as_} writes the line in other values, and swung they would no longer sound as the line does; "
@@ -87,19 +90,22 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
         made.count_quarters and cut_time,
         made.clave,
         line_words(line),
+        heading=recipe.heading or "",
     )
+    page = in_page_values(page, recipe.values)
     fit = fitted(
         page.pattern,
-        tempo,
+        page.tempo,
         player=setting.player,
         hand=setting.kit.hand,
         said=recipe.tempo is not None,
         allow=recipe.allow_unplayable,
-        least=_SLOWEST_SWING if feel.unit == 8 else 0.0,
+        least=_SLOWEST_SWING if page.feel.unit == 8 else 0.0,
     )
-    settled = feel.resolved(fit.tempo.quarters)
-    rows = page.rows if settled == feel else _rows(made, settled)
-    page = replace(page, rows=rows, tempo=fit.tempo, notes=(*page.notes, *carried(page.pattern), *fit.notes))
+    settled = page.feel.resolved(fit.tempo.quarters)
+    if settled != page.feel:
+        page = replace(page, rows=_rows(made, settled))
+    page = replace(page, tempo=fit.tempo, notes=(*page.notes, *carried(page.pattern), *fit.notes))
     _check_feel(page)
     return page
 
@@ -177,6 +183,7 @@ def check_settings(
     Raises:
         KitgenError: the setting's own error; OptionError: names the option, and the applications that heed it.
     """
+    check_values(recipe.values)
     setting_of(recipe, on, by)
     check_under(recipe.under, line.meters)
     if len(names) == 1:
@@ -288,8 +295,8 @@ def counted_on(page: Page, ladder: tuple[float, ...]) -> tuple[float, ...]:
 
 
 def following_feel(recipe: Swinging, page: Page) -> Feel | None:
-    """The feel whose ratio follows the tempo of a play-along, if the page's swing is ``auto``."""
-    if not page.feel.unit or recipe.swing not in (None, "auto"):
+    """The feel whose ratio follows the tempo of a play-along, if the page's swing is ``auto`` and in its own values."""
+    if not page.feel.unit or recipe.swing not in (None, "auto") or getattr(recipe, "values", AS_PLAYED) != AS_PLAYED:
         return None
     return Feel(page.feel.unit, None)
 

@@ -3,31 +3,29 @@
 Each check gives findings, a sentence each that says where. An empty tuple means nothing was found.
 """
 
-import hashlib
-import json
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from kitgen.apply import APPLICATIONS
-from kitgen.errors import KitgenError, ReadError
-from kitgen.kit import KITS, PLAYERS, Kit, Limb, Player, player, surface_of_key
+from kitgen.errors import ReadError
+from kitgen.kit import KITS, PLAYERS, Limb, Player, player, surface_of_key
 from kitgen.make.again import recipe_in
-from kitgen.make.applied import elements_in, recipe_of
+from kitgen.make.applied import recipe_of
 from kitgen.make.recipe import command_of
-from kitgen.make.series_checks import check_series
-from kitgen.make.set_ups import set_up_in
+from kitgen.make.valued import AS_PLAYED
 from kitgen.page import Page, Tempo
 from kitgen.pattern import Hit
 from kitgen.pattern.findings import Finding
 from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import Terms, faults
-from kitgen.read.lines import bytes_of, text_of
+from kitgen.read.lines import SCORE_ENDINGS, bytes_of, text_of
 from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.read.smf import load
+from kitgen.read.style_files import holds_styles
 from kitgen.read.text import page_of_text
 from kitgen.time import Meter, Meters, count_name, unit_names
 
@@ -39,7 +37,7 @@ _NOT_PLAYED = ("click", "count-in")
 
 
 def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -> tuple[str, ...]:
-    """Findings about a MIDI or text file, or a folder with a manifest.
+    """Findings about a MIDI or text file, a drum score, a style, or a folder with a manifest or with styles.
 
     Args:
         path: the file or folder.
@@ -49,14 +47,24 @@ def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -
     Raises:
         ReadError: it is none of these or cannot be read.
     """
-    if path.is_dir():
-        return tuple(check_folder(path, by, one_new=one_new))
     ending = path.suffix.lower()
+    if ending == ".toml" or (path.is_dir() and holds_styles(path)):
+        from kitgen.make.style_checks import check_styles  # only styles need it
+
+        return check_styles(path, by)
+    if path.is_dir():
+        from kitgen.make.folder_checks import check_folder  # only folders need it
+
+        return tuple(check_folder(path, by, one_new=one_new))
     if ending in (".mid", ".midi"):
         return tuple(check_midi(load(path), path, by))
     if ending == ".txt":
         return tuple(check_page(page_of_text(text_of(bytes_of(path), path), path.stem), by))
-    what = "check reads .mid and .txt files and folders that hold a manifest.json"
+    if ending in SCORE_ENDINGS:
+        from kitgen.make.score_checks import check_score  # only scores need it
+
+        return tuple(check_score(path, by))
+    what = "check reads .mid and .txt files, drum scores, styles (.toml) and folders that hold a manifest.json"
     raise ReadError(f"{path}: {what}" if path.exists() else f"{path} is not there; {what}")
 
 
@@ -72,7 +80,7 @@ def check_page(page: Page, by: Player | None = None, *, hand: str | None = None)
         yield "the last bar is not whole, so the page does not loop"
     named, usual = who_plays(page)
     hand = hand or usual
-    pace = page.tempo.goal * float(page.tempo.unit)
+    pace = max((page.tempo.goal, *(change.bpm for change in page.tempo_changes))) * float(page.tempo.unit)
     yield from _of_rules(page, named)
     yield from _of_tour(page)
     yield from _worst(playability(page.pattern, by or named, pace, hand=hand), page.tempo)
@@ -99,15 +107,16 @@ def _of_tour(page: Page) -> Iterator[str]:
 def _of_rules(page: Page, named: Player) -> Iterator[str]:
     """Where a page breaks the rules of the application its recipe names; of any page, crashes and open hats.
 
-    A page re-voiced for a player of a file's own keeps what it can, and says on itself what it could not. A row of one
-    sound by itself, as it is first met, is no groove.
+    A page re-voiced for a player of a file's own keeps what it can, and says on itself what it could not. One in other
+    note values has its beats elsewhere than the rules look. A row of one sound by itself, as it is first met, is no
+    groove.
     """
     played = page.pattern
     rules: tuple[str, ...] = ("crash-carried", "hat-closed")
     terms = Terms(player=named, clave=page.clave)
     recipe = recipe_of(page)
     if recipe is not None:
-        if recipe.player not in PLAYERS or recipe.kit not in KITS:
+        if recipe.player not in PLAYERS or recipe.kit not in KITS or recipe.values != AS_PLAYED:
             return
         rules = APPLICATIONS[recipe.as_].rules if recipe.as_ in APPLICATIONS else rules
         terms = replace(terms, half_time=recipe.half_time, kind=recipe.clave)
@@ -239,84 +248,3 @@ def _strokes(track: "mido.MidiTrack") -> Iterator[tuple[int, int]]:
 def _where(meters: Meters, tick: int, ticks: int) -> str:
     onset = Fraction(tick, ticks)
     return count_name(meters, onset) if onset < meters.span else f"tick {tick}"
-
-
-def check_folder(folder: Path, by: Player | None = None, *, one_new: bool = False) -> Iterator[str]:
-    """Findings about a folder of pages: every file there and as the manifest says, elements as the notes say."""
-    manifest = manifest_of(folder)
-    for entry in manifest["pages"]:
-        title = f"page {entry['number']} ({entry['title']})"
-        for kind, name in entry["files"].items():
-            path = folder / name
-            if not path.is_file():
-                yield f"{title}: {name} is missing"
-                continue
-            if hashlib.sha256(bytes_of(path)).hexdigest() != entry["sha256"].get(kind):
-                yield f"{title}: {name} was changed after the manifest was written"
-            try:
-                yield from (f"{title}, {name}: {finding}" for finding in _of_file(path, kind, entry, by))
-            except KitgenError as error:
-                yield f"{title}: {error}"
-    if one_new or manifest.get("one_new"):
-        yield from check_series(folder, manifest)
-
-
-def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None) -> Iterator[str]:
-    """Findings about one file of a folder; who can play it is said of the text, which has the goal, if there is one."""
-    said_by, on = set_up_in(entry)
-    by, hand = by or said_by, on.hand if on else None
-    if kind == "txt":
-        page = page_of_text(text_of(bytes_of(path), path), path.name)
-        yield from check_page(page, by, hand=hand)
-        yield from _elements_agree(page, entry, on)
-    elif kind in ("musicxml", "mxl"):
-        yield from _of_score(path, entry["files"].get("txt"))
-    else:
-        yield from check_midi(load(path), path, by, judged="txt" not in entry["files"], hand=hand)
-
-
-def _of_score(path: Path, text: str | None) -> Iterator[str]:
-    """Findings about a score: that it can be read, and has the strokes of the page's text if there is one."""
-    from kitgen.read.scores import pattern_from_score  # only folders with scores need it
-
-    score = pattern_from_score(path)
-    if score is None:
-        yield "it has no drum part"
-        return
-    if text is None or not (path.parent / text).is_file():
-        return
-    page = page_of_text(text_of(bytes_of(path.parent / text), path), text)
-    written, played = ({(hit.onset, hit.surface) for hit in found.hits} for found in (score, page.pattern))
-    if written != played:
-        first = min(onset for onset, _ in written ^ played)
-        where = count_name(page.pattern.meters, first) if first < page.pattern.span else "its end"
-        yield f"it has other strokes than the text, first at {where}"
-
-
-def _elements_agree(page: Page, entry: Mapping[str, Any], on: Kit | None) -> Iterator[str]:
-    found, said = set(elements_in(page, on)), set(entry["elements"])
-    if found != said:
-        parts = [f"listed but not there: {', '.join(sorted(said - found))}"] if said - found else []
-        parts += [f"there but not listed: {', '.join(sorted(found - said))}"] if found - said else []
-        yield f"its elements are not what its notes hold; {'; '.join(parts)}"
-
-
-def manifest_of(folder: Path) -> dict[str, Any]:
-    """What a folder's manifest says, once it is seen to be one.
-
-    Raises:
-        ReadError: there is none, or it is not one that kitgen wrote.
-    """
-    path = folder / "manifest.json"
-    if not path.is_file():
-        raise ReadError(f"{folder}: no manifest.json in it; check reads folders that kitgen wrote")
-    text = text_of(bytes_of(path), path)
-    try:
-        manifest = json.loads(text)
-        for entry in manifest["pages"]:
-            entry["number"], entry["title"], entry["sha256"].get, set(entry["elements"])
-            if not all(isinstance(name, str) for name in entry["files"].values()):
-                raise TypeError("a file's name is no text")
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        raise ReadError(f"{path}: not a manifest kitgen wrote ({type(error).__name__}: {error})") from error
-    return dict(manifest)

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kitgen.make.recipe import Recipe
+from kitgen.make.recipe import ExerciseRecipe
 
 
 @dataclass(frozen=True, kw_only=True)
-class GridRecipe(Recipe):
+class GridRecipe(ExerciseRecipe):
     """Everything that shapes the pages of ``kitgen grid``."""
 
     command: ClassVar[str] = "grid"
@@ -20,18 +20,3 @@ class GridRecipe(Recipe):
     order: str = "load"
     polyrhythm: bool = False
     row_bars: int = 4
-    meter: str = "4/4"
-    tempo: str | None = None
-    swing: str | None = None
-    swing_unit: int = 8
-    kit: str = "standard"
-    hand: str = "right"
-    surface: str | None = None
-    player: str = "school"
-    allow_unplayable: bool = False
-    tracks: str = "limb"
-    seed: int = 0
-    repeats: int | None = None
-    title: str | None = None
-    heading: str | None = None
-    pages: str | None = None

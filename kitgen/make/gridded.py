@@ -1,6 +1,6 @@
 """Grids into pages: a recipe's words to a grid, and its steps to pages with tempi and recipes of their own."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -92,6 +92,27 @@ def numbers_of(words: str | None, count: int) -> tuple[int, ...]:
     if not 1 <= low <= high <= count:
         raise OptionError(f"--pages {words}: there are pages 1 to {count}")
     return tuple(range(low, high + 1))
+
+
+def chapters_of(steps: Sequence[Step], numbers: Sequence[int]) -> tuple[tuple[str, int], ...]:
+    """What a grid goes through, where several limbs move in turn or over several grounds: title and first page of each.
+
+    Args:
+        steps: the steps.
+        numbers: of each, the number of its page.
+    """
+    found: dict[tuple[str, tuple[Limb, ...]], int] = {}
+    for step, number in zip(steps, numbers, strict=True):
+        found.setdefault((step.ground.short, tuple(voice.limb for voice in step.voices)), number)
+    if len([limbs for _, limbs in found if limbs]) < 2:
+        return ()
+    return tuple((_chapter(over, limbs), number) for (over, limbs), number in found.items())
+
+
+def _chapter(over: str, limbs: Sequence[Limb]) -> str:
+    who = " and ".join(limb.words for limb in limbs)
+    title = " over ".join(part for part in (who, over) if part)
+    return title[0].upper() + title[1:]
 
 
 class Gridded(NamedTuple):

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from kitgen.errors import ReadError
-from kitgen.make.checks import manifest_of, who_plays
+from kitgen.make.checks import who_plays
+from kitgen.make.folder_checks import manifest_of
 from kitgen.page import Page
 from kitgen.pattern import Pattern
 from kitgen.pattern.load import PARTS, Load, limb_sets, load_of

@@ -79,8 +79,15 @@ class Recipe:
 
     @classmethod
     def _options(cls) -> Mapping[str, Field[Any]]:
-        """The fields that are options, by their option."""
-        return {option_of(item.name): item for item in fields(cls) if item.name not in ("sums", cls.argument)}
+        """The fields that are options, by their option; a class's own stand before those it shares with others."""
+        return {option_of(item.name): item for item in cls._in_order() if item.name not in ("sums", cls.argument)}
+
+    @classmethod
+    def _in_order(cls) -> tuple[Field[Any], ...]:
+        if cls is Recipe:
+            return fields(cls)
+        (base,) = (kind for kind in cls.__bases__ if issubclass(kind, Recipe))
+        return (*fields(cls)[len(fields(base)) :], *base._in_order())
 
     @property
     def from_file(self) -> bool:
@@ -125,7 +132,43 @@ def _words_of(text: str) -> tuple[list[str], tuple[str, ...]]:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ApplyRecipe(Recipe):
+class PageRecipe(Recipe):
+    """How pages are written, printed and engraved, the same for every command that makes pages; shapes no note."""
+
+    layout: str = "auto"
+    beams: str = "fours"
+    write_swing: str = "words"
+    rests: str = "written"
+    stickings: bool = False
+    counts: str = "none"
+    bar_repeats: bool = False
+    paper: str = "letter"
+    print_size: str = "normal"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExerciseRecipe(PageRecipe):
+    """What exercises that are made of no line have in common: how they are played, by whom and on what."""
+
+    meter: str = "4/4"
+    tempo: str | None = None
+    swing: str | None = None
+    swing_unit: int = 8
+    kit: str = "standard"
+    hand: str = "right"
+    surface: str | None = None
+    player: str = "school"
+    allow_unplayable: bool = False
+    tracks: str = "limb"
+    seed: int = 0
+    repeats: int | None = None
+    title: str | None = None
+    heading: str | None = None
+    pages: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class ApplyRecipe(PageRecipe):
     """Everything that shapes a page of ``kitgen apply``.
 
     ``line`` is canonical text, or the name of the file it is from.
@@ -178,6 +221,8 @@ class ApplyRecipe(Recipe):
     seed: int = 0
     repeats: int | None = None
     title: str | None = None
+    heading: str | None = None
+    values: str = "as-played"
 
 
 OPTIONS = tuple(item.name for item in fields(ApplyRecipe))

@@ -34,6 +34,7 @@ class Series(NamedTuple):
         numbers: of each page, its number in the whole series.
         of: how many pages the whole series has.
         remarks: what was bridged and left out, a sentence each.
+        chapters: title and number of the first page of each chapter of the whole series.
     """
 
     title: str
@@ -42,6 +43,7 @@ class Series(NamedTuple):
     numbers: tuple[int, ...]
     of: int
     remarks: tuple[str, ...]
+    chapters: tuple[tuple[str, int], ...]
 
     @property
     def unbroken(self) -> bool:
@@ -63,7 +65,7 @@ def series_of(recipe: SeriesRecipe, source: PlanFile, told: Told | None = None) 
     """
     plan = _with_options(source.plan, recipe)
     try:
-        known, placed, remarks = run_of(plan, told)
+        known, placed, remarks, chapters = run_of(plan, told)
     except PlanError as error:
         raise PlanError(f"{source.words}, {error}") from None
     numbers = numbers_of(recipe.pages, len(placed))
@@ -75,7 +77,7 @@ def series_of(recipe: SeriesRecipe, source: PlanFile, told: Told | None = None) 
             raise OptionError(f"--as {recipe.as_}: none of these pages is one; there are {', '.join(made) or 'none'}")
     before = {element for one in placed[: numbers[0] - 1] for element in one.elements}
     pages = tuple(_finished(placed[number - 1], number, recipe, plan) for number in numbers)
-    return Series(plan.title, tuple(sorted({*known, *before})), pages, numbers, len(placed), remarks)
+    return Series(plan.title, tuple(sorted({*known, *before})), pages, numbers, len(placed), remarks, chapters)
 
 
 def _with_options(plan: Plan, recipe: SeriesRecipe) -> Plan:

@@ -33,10 +33,13 @@ def check_series(folder: Path, manifest: Mapping[str, Any]) -> Iterator[str]:
         manifest: its manifest.
     """
     known = learned(_known(manifest))
+    if not any({"txt", "mid"} & set(entry["files"]) for entry in manifest["pages"]):
+        yield "what is new on its pages cannot be told from what is written of them; write txt or mid as well"
+        return
     for index, entry in enumerate(manifest["pages"]):
         title = f"page {entry['number']} ({entry['title']})"
         try:
-            page = _page(folder, entry)
+            page = page_of_entry(folder, entry)
             elements = _elements(page, entry)
         except KitgenError as error:
             yield f"{title}: what is new on it cannot be told: {error}"
@@ -56,7 +59,12 @@ def _known(manifest: Mapping[str, Any]) -> list[str]:
     return known
 
 
-def _page(folder: Path, entry: Mapping[str, Any]) -> Page:
+def page_of_entry(folder: Path, entry: Mapping[str, Any]) -> Page:
+    """The page of an entry of a manifest, from its text, or else its MIDI file.
+
+    Raises:
+        ReadError: it has neither, or they cannot be read.
+    """
     files = entry["files"]
     if "txt" in files:
         path = folder / files["txt"]

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kitgen.make.recipe import Recipe
+from kitgen.make.recipe import PageRecipe
 
 
 @dataclass(frozen=True, kw_only=True)
-class SeriesRecipe(Recipe):
+class SeriesRecipe(PageRecipe):
     """Everything that shapes the pages of ``kitgen series``.
 
     ``plan`` is a course's name, or that of the plan's file. What else is said takes the place of what the plan says.

@@ -55,11 +55,19 @@ class Placed(NamedTuple):
 
 
 class Run(NamedTuple):
-    """What a plan comes to: what it takes for granted, every page, and what was bridged, a sentence each."""
+    """What a plan comes to.
+
+    Args:
+        known: what it takes for granted.
+        placed: every page.
+        remarks: what was bridged, a sentence each.
+        chapters: title and number of the first page of each.
+    """
 
     known: tuple[str, ...]
     placed: tuple[Placed, ...]
     remarks: tuple[str, ...]
+    chapters: tuple[tuple[str, int], ...]
 
 
 def run_of(plan: Plan, told: Told | None = None) -> Run:
@@ -75,9 +83,11 @@ def run_of(plan: Plan, told: Told | None = None) -> Run:
     known = known_elements(plan)
     growing = _Growing(plan, known, told or (lambda _done, _of: None))
     check_goals(plan, growing.known)
+    chapters = []
     for number, chapter in enumerate(plan.chapters, start=1):
+        chapters.append((chapter.title, len(growing.placed) + 1))
         growing.chapter(chapter, f"chapter {number} ({chapter.title})")
-    return Run(known, tuple(growing.placed), tuple(growing.remarks))
+    return Run(known, tuple(growing.placed), tuple(growing.remarks), tuple(chapters))
 
 
 @dataclass

@@ -5,6 +5,6 @@ Conventions: a page is what a student works on at one sitting; its rows follow o
 
 from kitgen.page.elements import elements_of
 from kitgen.page.progress import learned, new_in
-from kitgen.page.value import Page, Row, Tempo, felt, slug_of
+from kitgen.page.value import Page, Row, Tempo, TempoChange, felt, slug_of
 
-__all__ = ["Page", "Row", "Tempo", "elements_of", "felt", "learned", "new_in", "slug_of"]
+__all__ = ["Page", "Row", "Tempo", "TempoChange", "elements_of", "felt", "learned", "new_in", "slug_of"]

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
+from typing import NamedTuple
 
 from kitgen.errors import OptionError, PatternError
 from kitgen.pattern import Feel, Hit, Pattern
@@ -57,6 +59,18 @@ class Tempo:
     def quarters(self) -> float:
         """The start in quarters a minute."""
         return float(self.start * self.unit)
+
+
+class TempoChange(NamedTuple):
+    """Another tempo from a bar on.
+
+    Args:
+        bar: the bar, from 1 through all that is played.
+        bpm: the tempo, in the page's unit.
+    """
+
+    bar: int
+    bpm: float
 
 
 USUAL_TEMPO = (60, 90, 40, 120)
@@ -112,10 +126,12 @@ class Page:
         kernels: short patterns to loop apart from the rows; printed, not in the MIDI files.
         heading: the teacher's own heading, such as school, class and date.
         grading: what a review page is graded for; empty on other pages.
+        tempo_changes: where the tempo changes on the way, in order.
 
     Raises:
-        PatternError: no rows, a row of nothing, one of several rows that ends inside a bar, two feels, or a text of
-            more than one line.
+        PatternError: no rows, a row of nothing, one of several rows that ends inside a bar, two feels, a text of more
+            than one line, or a tempo that changes in no bar after the first.
+        TimeError: a tempo outside 20 to 400.
     """
 
     title: str
@@ -130,6 +146,7 @@ class Page:
     kernels: tuple[Row, ...] = ()
     heading: str = ""
     grading: tuple[str, ...] = ()
+    tempo_changes: tuple[TempoChange, ...] = ()
 
     def __post_init__(self) -> None:
         for name in ("title", "instruction", "recipe", "line", "heading"):
@@ -138,6 +155,15 @@ class Page:
             object.__setattr__(self, name, tuple(text.strip() for text in getattr(self, name) if text.strip()))
         self._check_rows()
         self._check_texts()
+        if self.tempo_changes:
+            self._check_tempi()
+
+    def _check_tempi(self) -> None:
+        changes = tuple(TempoChange(bar, bpm_value(bpm)) for bar, bpm in self.tempo_changes)
+        places = [1, *(bar for bar, _ in changes), len(self.bars) + 1]
+        if any(later <= earlier for earlier, later in pairwise(places)):
+            raise PatternError(f"tempo changes of page {self.title!r} stand in order, in bars 2 to {len(self.bars)}")
+        object.__setattr__(self, "tempo_changes", changes)
 
     def _check_rows(self) -> None:
         if not self.rows:

@@ -4,23 +4,23 @@ A row is a limb (RH LH RF LF), a surface label, then groups of level characters,
 number of its characters: ``X`` accent, ``x`` normal, ``t`` tap, ``g`` ghost, ``f`` feather, ``-`` held, ``.``
 silent, ``|`` a barline. Ornaments stand in rows of their own beneath, named by ornament and limb: ``flam RH x...
 ....``. A ``count`` row may stand on top and is only read past. Blank lines part blocks of bars, so that long rows
-can be broken at barlines; a line ``meter 3/4`` before a block changes the meter. A block may end in a short bar;
-where that cuts its last beat, a line ``last beat 1/2`` says to how many quarters. Holds running past the end come
-back at the start of the row.
+can be broken at barlines, or between beats where one bar is too wide; a line ``meter 3/4`` before a block changes the
+meter. A block may end in a short bar; where that cuts its last beat, a line ``last beat 1/2`` says to how many
+quarters. Holds running past the end come back at the start of the row.
 
 A bare stroke has no length of its own. Where all strokes of a row have one, the line ``lengths RH clap`` after the
 rows says so: its strokes last their box and the holds after it, and no box is halved to show that.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import groupby
 from math import lcm
-from typing import NamedTuple
 
 from kitgen.errors import PatternError
 from kitgen.kit import SURFACES
 from kitgen.line import Line, Mark, line_groups
+from kitgen.pattern.box_blocks import BoxRow, in_blocks
 from kitgen.pattern.box_parse import MOST_BOXES
 from kitgen.pattern.hit import Hit, Ornament
 from kitgen.pattern.value import Pattern
@@ -28,31 +28,25 @@ from kitgen.time import Beat, Meter, Meters, syllable
 from kitgen.time.counting import in_threes
 
 WIDTH = 80
-_BARS_A_BLOCK = 4
-_ORNAMENTS = tuple(ornament.value for ornament in Ornament)
 _SIXTHS = 6
 _SHORT = {"trip": "t", "let": "l", "la": "l", "li": "i"}
 
 
-class BoxRow(NamedTuple):
-    """One row: what stands before it, and its groups beat by beat."""
-
-    head: str
-    groups: tuple[str, ...]
-
-
-def rows_of(pattern: Pattern, *, counts: bool = True, count_quarters: bool = False) -> tuple[BoxRow, ...]:
+def rows_of(
+    pattern: Pattern, *, counts: bool = True, count_quarters: bool = False, parts: Sequence[int] = ()
+) -> tuple[BoxRow, ...]:
     """A pattern as rows, a count row first, all divided alike so that columns line up.
 
     Args:
         pattern: the pattern.
         counts: print the count row.
         count_quarters: number the quarters of each bar instead of the meter's beats.
+        parts: boxes of each beat, each a multiple of what :func:`fewest_boxes` says; found here when left out.
 
     Raises:
         PatternError: a beat would take more boxes than can be read.
     """
-    parts = _parts(pattern)
+    parts = parts or _parts(pattern)
     rows = [_count_row(pattern.meters, parts, by_quarters=count_quarters)] if counts else []
     hits = sorted(pattern.hits, key=lambda hit: (hit.limb, _TABLE_ORDER[hit.surface], hit.onset))
     for limb, of_limb in groupby(hits, key=lambda hit: hit.limb):
@@ -79,8 +73,16 @@ def _told(pattern: Pattern) -> tuple[str, ...]:
 _TABLE_ORDER = {label: index for index, label in enumerate(SURFACES)}
 
 
-def _parts(pattern: Pattern) -> list[int]:
-    """Boxes a beat: as few as show every edge, and no fewer than an even neighbour has."""
+def fewest_boxes(pattern: Pattern) -> tuple[int, ...]:
+    """Boxes of each beat: as few as show every edge.
+
+    >>> from kitgen.pattern import parse_rows
+    >>> fewest_boxes(parse_rows("RH ride x... x.x. x.. x..x"))
+    (1, 2, 1, 4)
+
+    Raises:
+        PatternError: a beat would take more boxes than can be read.
+    """
     beats = pattern.meters.beats
     found = dict.fromkeys((beat.start for beat in beats), 1)
     told = _told(pattern)
@@ -98,6 +100,13 @@ def _parts(pattern: Pattern) -> list[int]:
             raise PatternError(
                 f"bar {beat.bar}, beat {beat.number} would take {parts} boxes to show its strokes; at most {MOST_BOXES}"
             )
+    return tuple(found.values())
+
+
+def _parts(pattern: Pattern) -> list[int]:
+    """Boxes a beat: as few as show every edge, and no fewer than an even neighbour has."""
+    beats = pattern.meters.beats
+    found = dict(zip((beat.start for beat in beats), fewest_boxes(pattern), strict=True))
     usual = max((n for n in found.values() if n in (2, 4)), default=1)
     threes = {beat.start for beat in beats if beat.meter.denominator >= 8 and beat.length == 3 * beat.meter.unit}
     return [
@@ -177,13 +186,13 @@ def render_rows(
         pattern: the pattern.
         counts: print the count row.
         count_quarters: number quarters instead of beats.
-        width: columns to keep within; a single bar may be wider.
+        width: columns to keep within; a bar that is wider is broken between beats, and a single beat may be wider.
         meter: the meter the reader will assume, so that a ``meter`` line is only printed where it changes.
     """
     rows = rows_of(pattern, counts=counts, count_quarters=count_quarters)
     if not any(row.head != "count" for row in rows):
         rows = (*rows, BoxRow("rest", _groups(pattern.meters, _parts(pattern), ())))
-    return _text(pattern.meters, rows, width, meter, _told(pattern))
+    return in_blocks(pattern.meters, rows, width, meter, _told(pattern))
 
 
 def render_line(line: Line, *, width: int = WIDTH) -> str:
@@ -205,59 +214,4 @@ def render_line(line: Line, *, width: int = WIDTH) -> str:
         if marked:
             marks = [(onset, char, None) for onset, char in marked.items()]
             rows.append(BoxRow(head, _groups(line.meters, [len(g) for g in groups], marks)))
-    return _text(line.meters, rows, width, None)
-
-
-def _text(meters: Meters, rows: Sequence[BoxRow], width: int, meter: Meter | None, told: Sequence[str] = ()) -> str:
-    """Rows as blocks of bars that fit a width, a row that is silent in a later block left out of it."""
-    margin = max(len(row.head) for row in rows) + 2
-    blocks = []
-    barred = [(row.head, _bars(meters, row)) for row in rows]
-    cuts = {beat.bar: beat.length for beat in meters.beats if beat.length != beat.full}
-    for first, last in _blocks(meters, barred[0][1], width - margin):
-        lines = []
-        if meters.bars[first].meter != meter:
-            meter = meters.bars[first].meter
-            lines.append(f"meter {meter}")
-        for head, bars in barred:
-            shown = bars[first:last]
-            always = head == "count" or (first == 0 and head.split()[0] not in _ORNAMENTS)
-            if always or any(set(bar) - set(". ") for bar in shown):
-                lines.append(f"{head:<{margin}}{' | '.join(shown)}")
-        if all(line.startswith(("count", "meter")) for line in lines):
-            silent = ["".join(" " if char == " " else "." for char in bar) for bar in barred[0][1][first:last]]
-            lines.append(f"{'rest':<{margin}}{' | '.join(silent)}")
-        if told and first == 0:
-            lines.append(f"{'lengths':<{margin}}{', '.join(told)}")
-        if cut := cuts.get(meters.bars[last - 1].number):
-            lines.append(f"last beat {cut}")
-        blocks.append("\n".join(lines))
-    return "\n\n".join(blocks)
-
-
-def _bars(meters: Meters, row: BoxRow) -> list[str]:
-    numbers = (beat.bar for beat in meters.beats)
-    paired = zip(numbers, row.groups, strict=True)
-    return [" ".join(group for _, group in members) for _, members in groupby(paired, key=lambda pair: pair[0])]
-
-
-def _blocks(meters: Meters, bars: Sequence[str], room: int) -> Iterator[tuple[int, int]]:
-    """Runs of bars (first, past the last) that fit the width and keep one meter; at most four, a short bar alone.
-
-    Where the width ends a run after three bars it has two, so that phrases start at the margin.
-    """
-    here, widths = meters.bars, [len(bar) for bar in bars]
-    first = 0
-    while first < len(widths):
-        past = first + 1
-        while (
-            past < len(widths) and here[past].meter == here[first].meter and here[past].length == here[past].meter.span
-        ):
-            if past - first == _BARS_A_BLOCK:
-                break
-            if sum(widths[first : past + 1]) + 3 * (past - first) > room:
-                past -= (past - first) % 2 if past - first > 1 else 0
-                break
-            past += 1
-        yield first, past
-        first = past
+    return in_blocks(line.meters, rows, width, None)

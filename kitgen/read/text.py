@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from kitgen.errors import KitgenError, ReadError
-from kitgen.page import Page, Row, Tempo
+from kitgen.page import Page, Row, Tempo, TempoChange
 from kitgen.pattern import EVEN, Feel, parse_rows
 from kitgen.time import Meter, unit_name
 
@@ -19,6 +19,7 @@ _HEADS = (
     "counting",
     "line",
     "clave",
+    "change",
     "note",
     "letters",
     "midi keys",
@@ -37,6 +38,7 @@ _TIMES = re.compile(r"([1-9]\d?) times")
 _HEAD = re.compile(rf"({'|'.join(_HEADS)}):\s*(.*)")
 _NUMBER = r"(\d+(?:\.\d+)?)"
 _TEMPO = re.compile(rf"{_NUMBER}(?: to {_NUMBER})? (.+?)s a minute(?:, range {_NUMBER} to {_NUMBER})?")
+_CHANGE = re.compile(rf"{_NUMBER} (.+?) a minute from bar ([1-9]\d{{0,4}})")
 _ODD_UNIT = re.compile(r"([1-9]\d*(?:/[1-9]\d*)?) of a quarter")
 _UNITS = {unit_name(unit): unit for top in range(1, 65) for unit in (Fraction(top, 16),)}
 
@@ -76,6 +78,7 @@ class _Text:
     name: str
     fields: dict[str, str] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    changes: list[TempoChange] = field(default_factory=list)
     blocks: list[_Block] = field(default_factory=list)
     bare: list[str] = field(default_factory=list)
 
@@ -90,6 +93,8 @@ class _Text:
             self._play(match[2])
         elif match[1] == "note":
             self.notes.append(match[2])
+        elif match[1] == "change":
+            self.changes.append(self._change(match[2]))
         elif match[1] not in _READ_OVER:
             if match[1] in self.fields:
                 raise ReadError(f"{self.name}: {match[1]!r} stands twice; each heading once")
@@ -100,6 +105,12 @@ class _Text:
         if times is None or not self.blocks:
             raise ReadError(f"{self.name}: 'play: {words}' stands under a row and is like: play: 4 times")
         self.blocks[-1].times = int(times[1])
+
+    def _change(self, words: str) -> TempoChange:
+        change = _CHANGE.fullmatch(words)
+        if change is None:
+            raise ReadError(f"{self.name}: 'change: {words}' is like: change: 112 quarters a minute from bar 33")
+        return TempoChange(int(change[3]), float(change[1]))
 
     def rows(self) -> list[_Block]:
         """The rows and kernels; where there are none, the bare lines are a row."""
@@ -138,6 +149,7 @@ def _page(text: str, name: str) -> Page:
         tuple(made["kernel"]),
         fields.get("heading", ""),
         _grading(fields.get("grading", "")),
+        tuple(taken.changes),
     )
 
 

@@ -27,7 +27,7 @@ _Ends = dict[Fraction, Fraction]
 
 
 def _rest_ends(voice: Voice) -> _Ends:
-    rests = (event.written for event in voice.events if event.written.is_rest)
+    rests = (event.written for event in voice.events if event.written.is_rest and event.shown)
     return {rest.start: rest.start + rest.length for rest in rests}
 
 

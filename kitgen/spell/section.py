@@ -2,8 +2,8 @@
 
 Conventions: ticks from the start of the pattern. A hit with a length is held for exactly that, with ties where no one
 value says it, also past the end of the pattern and from its start on; a hit without one lasts as looks best. Where the
-limbs of a voice cannot be written together in some bar, each has a voice of its own there. Under ``auto`` a fill that
-passes between hands and feet is one voice for its bar.
+limbs of a voice cannot be written together in some bar, each has a voice of its own there, and so has what one hand holds
+while the other strikes. Under ``auto`` a fill that passes between hands and feet is one voice for its bar.
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,6 +16,7 @@ from kitgen.spell.beams import written_bar
 from kitgen.spell.choices import USUAL, Choices
 from kitgen.spell.counts import counts_of
 from kitgen.spell.gaps import FREE, HELD, SILENT, TIED, Gap, Gaps
+from kitgen.spell.held import Sound, meets_held, over_and_under, without_rests
 from kitgen.spell.refusal import SpellingError, Unspellable, no_spelling
 from kitgen.spell.rests import shown_once
 from kitgen.spell.strokes import hat_marks, one_head_each, stroke_of
@@ -25,28 +26,14 @@ from kitgen.spell.voices import ONE, Staffed, apart, voices_of
 from kitgen.time import Bar, Beat, Meter
 
 
-class _Sound(NamedTuple):
-    """A hit: where it is struck, where it stops if its length is meant (else its start), and how it is printed."""
-
-    hit: Hit
-    start: int
-    end: int
-    stroke: Stroke
-
-    @property
-    def is_held(self) -> bool:
-        """True if its length is meant."""
-        return self.end > self.start
-
-
 class _Room(NamedTuple):
     """A bar with its start and end in ticks, and the sounds struck and held in it."""
 
     bar: Bar
     start: int
     end: int
-    struck: list[_Sound]
-    held: list[_Sound]
+    struck: list[Sound]
+    held: list[Sound]
 
 
 def spell(
@@ -114,7 +101,7 @@ def _rooms(pattern: Pattern, choices: Choices) -> list[_Room]:
     return rooms
 
 
-def _sounds(pattern: Pattern, choices: Choices) -> Iterator[_Sound]:
+def _sounds(pattern: Pattern, choices: Choices) -> Iterator[Sound]:
     hits = pattern.hits
     for hit, hat in zip(hits, hat_marks(hits), strict=True):
         start = in_ticks(hit.onset)
@@ -127,10 +114,10 @@ def _sounds(pattern: Pattern, choices: Choices) -> Iterator[_Sound]:
                 raise _refusal(pattern, (hit.onset + hit.length) % pattern.span, hits)
             end = stop
         stroke = stroke_of(hit.limb, hit.surface, hit.level, hit.ornament, hat, is_held, choices.stickings)
-        yield _Sound(hit, start, end, stroke)
+        yield Sound(hit, start, end, stroke)
 
 
-def _hold(sound: _Sound, rooms: Sequence[_Room]) -> None:
+def _hold(sound: Sound, rooms: Sequence[_Room]) -> None:
     """Note a held sound in every bar it sounds in, the first of which comes first."""
     for room in rooms:
         if room.start >= sound.end:
@@ -149,16 +136,40 @@ def _voices(pattern: Pattern, room: _Room, staffed: Sequence[Staffed], choices: 
         if not struck and not held:
             continue
         try:
-            yield _voice(voice, room, struck, held, choices)
+            found = _written(voice, room, struck, held, choices)
         except Unspellable as unspellable:
             limbs = {sound.hit.limb for sound in (*struck, *held)}
             if len(limbs) == 1:
                 at = room.bar.start + in_quarters(unspellable.beat_start)
                 raise _refusal(pattern, at, [sound.hit for sound in (*struck, *held)]) from None
-            yield from _voices(pattern, room, apart(voice, limbs), choices)
+            found = tuple(_voices(pattern, room, apart(voice, limbs), choices))
+        yield from found
 
 
-def _voice(voice: Staffed, room: _Room, struck: Sequence[_Sound], held: Sequence[_Sound], choices: Choices) -> Voice:
+def _written(
+    voice: Staffed, room: _Room, struck: Sequence[Sound], held: Sequence[Sound], choices: Choices
+) -> tuple[Voice, ...]:
+    """A voice of a bar, with one more for what is held where that is met; each limb's own where both hands hold.
+
+    Raises:
+        Unspellable: no values write one of them.
+    """
+    if not held or not meets_held(voice, struck, held):
+        return (_voice(voice, room, struck, held, choices),)
+    plain = [sound for sound in struck if not sound.is_held]
+    long = [sound for sound in struck if sound.is_held]
+    if not plain or meets_held(voice, long, held):
+        limbs = {sound.hit.limb for sound in (*struck, *held)}
+        own = (
+            (one, *([s for s in of if s.hit.limb in one.limbs] for of in (struck, held))) for one in apart(voice, limbs)
+        )
+        return tuple(_voice(one, room, *sounds, choices) for one, *sounds in own)
+    upon, under = over_and_under(voice, plain, held)
+    both = (_voice(upon, room, plain, [], choices), without_rests(_voice(under, room, long, held, choices)))
+    return tuple(sorted(both, key=lambda one: one.number))
+
+
+def _voice(voice: Staffed, room: _Room, struck: Sequence[Sound], held: Sequence[Sound], choices: Choices) -> Voice:
     gaps = _gaps(room, struck, held)
     place, count, events = 0, len(struck), list[Event]()
     for written in written_bar(room.bar.meter, room.end - room.start, gaps, eighths=choices.eighths):
@@ -176,7 +187,7 @@ def _voice(voice: Staffed, room: _Room, struck: Sequence[_Sound], held: Sequence
     return Voice(voice.number, voice.stem, tuple(events))
 
 
-def _gaps(room: _Room, struck: Sequence[_Sound], held: Sequence[_Sound]) -> Gaps:
+def _gaps(room: _Room, struck: Sequence[Sound], held: Sequence[Sound]) -> Gaps:
     """What happens in a voice of a bar, in ticks from the barline."""
     onsets = {sound.start - room.start for sound in struck}
     if not held:
@@ -191,7 +202,7 @@ def _gaps(room: _Room, struck: Sequence[_Sound], held: Sequence[_Sound]) -> Gaps
     return tuple(found)
 
 
-def _tied(written: Written, room: _Room, chord: Sequence[_Sound], held: Sequence[_Sound]) -> tuple[Stroke, ...]:
+def _tied(written: Written, room: _Room, chord: Sequence[Sound], held: Sequence[Sound]) -> tuple[Stroke, ...]:
     """The heads of a note where something is held: what is struck there, and what is held on."""
     start, end = (room.start + _ticks(at) for at in (written.start, written.start + written.length))
     found = [_with_tie(sound.stroke, "start") if sound.end > end else sound.stroke for sound in chord]

@@ -88,6 +88,7 @@ class Stroke(NamedTuple):
         sticking: ``R`` or ``L``, the letters of its grace notes small in front; empty where not asked for.
         mark: a line's own articulation.
         shown: False for the second of two heads that would cover each other; one head then stands for both.
+        stemless: it has no stem, as the slash of a beat of time in a chart has none.
     """
 
     limb: Limb | None
@@ -103,6 +104,7 @@ class Stroke(NamedTuple):
     sticking: str = ""
     mark: Mark = Mark.NONE
     shown: bool = True
+    stemless: bool = False
 
     @property
     def accent(self) -> bool:
@@ -111,8 +113,8 @@ class Stroke(NamedTuple):
 
     @property
     def parentheses(self) -> bool:
-        """True where the head stands in parentheses."""
-        return self.level is Level.GHOST
+        """True where the head stands in parentheses; what is only held on has none."""
+        return self.level is Level.GHOST and self.tie not in ("stop", "both")
 
     @property
     def slashes(self) -> int:
@@ -134,11 +136,15 @@ class Event(NamedTuple):
 
 
 class Voice(NamedTuple):
-    """What is written with one direction of stems, ``up`` or ``down``, in one bar; numbers as in MusicXML."""
+    """What is written with one direction of stems, ``up`` or ``down``, in one bar; numbers as in MusicXML.
+
+    A ``cue`` is small: what others play.
+    """
 
     number: int
     stem: str
     events: tuple[Event, ...]
+    cue: bool = False
 
 
 class Count(NamedTuple):

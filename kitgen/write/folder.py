@@ -55,8 +55,10 @@ def _same(path: Path, data: bytes) -> bool:
 def _stale(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     """Files that the folder's old manifest lists, that are as it says, and that are no longer written."""
     try:
-        pages = json.loads((folder / "manifest.json").read_bytes())["pages"]
-        listed = {name: page["sha256"][kind] for page in pages for kind, name in page["files"].items()}
+        manifest = json.loads((folder / "manifest.json").read_bytes())
+        listed = {name: page["sha256"][kind] for page in manifest["pages"] for kind, name in page["files"].items()}
+        if book := manifest.get("book"):
+            listed[book["file"]] = book["sha256"]
         return [
             folder / name
             for name, digest in listed.items()

@@ -14,6 +14,8 @@ _LINKS = {
     "txt": "box text",
     "musicxml": "score (MusicXML)",
     "mxl": "score (MusicXML, compressed)",
+    "svg": "picture (SVG)",
+    "pdf": "sheet to print (PDF)",
 }
 
 _STYLE = """
@@ -24,6 +26,8 @@ body { margin: 0 auto; padding: 2rem 1.25rem 4rem; max-width: 62rem; background:
 h1 { font-size: 1.6rem; margin: 0 0 .25rem; } h2 { font-size: 1.15rem; margin: 0; }
 p { margin: .4rem 0; } a { color: var(--mark); } .soft { color: var(--soft); font-size: .9rem; }
 nav ol { columns: 22rem auto; padding-left: 1.6rem; margin: 1rem 0; } nav li { break-inside: avoid; }
+nav h2 { font-size: .95rem; font-weight: normal; font-style: italic; margin: .9rem 0 0; }
+nav h2 + ol { margin: .2rem 0; }
 article { border-top: 1px solid var(--rule); padding: 1.1rem 0; break-inside: avoid; }
 pre { overflow-x: auto; margin: .6rem 0; padding: .5rem 0;
   font: .92rem/1.35 ui-monospace, 'DejaVu Sans Mono', Menlo, monospace; }
@@ -58,6 +62,8 @@ def index_page(
     refused: Sequence[tuple[str, str]] = (),
     *,
     one_new: bool = False,
+    chapters: Sequence[tuple[str, int]] = (),
+    book: str = "",
 ) -> str:
     """The index as an HTML document.
 
@@ -67,13 +73,12 @@ def index_page(
         entries: their entries in the manifest.
         refused: (application, reason) pairs.
         one_new: say on each page what is new there.
+        chapters: title and number of the first page of each.
+        book: the file all pages are in, if there is one.
     """
     articles = [_article(page, entry, one_new=one_new) for page, entry in zip(pages, entries, strict=True)]
-    contents = "".join(
-        f'<li value="{entry["number"]}"><a href="#page-{entry["number"]}">{escape(page.title)}</a></li>'
-        for page, entry in zip(pages, entries, strict=True)
-    )
-    nav = f'<nav aria-label="pages"><ol>{contents}</ol></nav>' if len(pages) > 1 else ""
+    nav = f'<nav aria-label="pages">{_contents(pages, entries, chapters)}</nav>' if len(pages) > 1 else ""
+    bound = f'<p><a href="{escape(book)}">All pages as one book to print (PDF)</a></p>\n' if book else ""
     no = "".join(f"<li><b>{escape(name)}</b>: {escape(why)}</li>" for name, why in refused)
     left_out = f"<article><h2>Not made</h2><ul>{no}</ul></article>" if no else ""
     return f"""<!doctype html>
@@ -81,7 +86,8 @@ def index_page(
 <title>{escape(title)}</title><style>{_STYLE}</style></head>
 <body><header><h1>{escape(title)}</h1>
 <p class="soft">A group of boxes is a beat, each box an even part of it: {escape(LETTERS)}.
-RH and LH are the hands, RF and LF the feet.</p></header>
+RH and LH are the hands, RF and LF the feet.</p>
+{bound}</header>
 {nav}
 <main>
 {"".join(articles)}{left_out}
@@ -89,6 +95,27 @@ RH and LH are the hands, RF and LF the feet.</p></header>
 <footer class="soft"><p>{escape(CAUTION)}</p></footer>
 </body></html>
 """
+
+
+def _contents(
+    pages: Sequence[Page], entries: Sequence[Mapping[str, object]], chapters: Sequence[tuple[str, int]]
+) -> str:
+    """Links to the pages, under the titles of their chapters."""
+    parts, items = [], list[str]()
+    titles: dict[object, list[str]] = {}
+    for title, first in chapters:
+        titles.setdefault(first, []).append(title)
+    for page, entry in zip(pages, entries, strict=True):
+        number = entry["number"]
+        if number in titles:
+            parts += [_listed(items), *(f"<h2>{escape(title)}</h2>" for title in titles[number])]
+            items = []
+        items.append(f'<li value="{number}"><a href="#page-{number}">{escape(page.title)}</a></li>')
+    return "".join((*parts, _listed(items)))
+
+
+def _listed(items: Sequence[str]) -> str:
+    return f"<ol>{''.join(items)}</ol>" if items else ""
 
 
 def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
@@ -102,7 +129,10 @@ def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
     aside = f'<section class="aside"><h3>To loop on the side</h3>{kernels}</section>' if kernels else ""
     heading = f'<p class="soft">{escape(page.heading)}</p>' if page.heading else ""
     line = f"<h3>as written</h3><pre>{escape(page.line)}</pre>" if page.line else ""
-    notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in page.notes)
+    unwritten = entry.get("not_written", {})
+    assert isinstance(unwritten, dict)
+    missing = [f"no score of this page: {why}" for why in dict.fromkeys(unwritten.values())]
+    notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in (*page.notes, *missing))
     new = entry["new"]
     assert isinstance(new, list)
     said = escape(", ".join(element_words(str(item)) for item in new) or "nothing")

@@ -2,19 +2,30 @@
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
 from kitgen import __version__
-from kitgen.errors import OptionError
+from kitgen.errors import OptionError, RefusedError, WriteError
 from kitgen.page import Page, learned, new_in
+from kitgen.page.chapters import begun
 from kitgen.time import unit_name
+from kitgen.write.book import Book, bound
 from kitgen.write.index import index_page
-from kitgen.write.midi import PlayAlong, loop, play_along
+from kitgen.write.midi import PlayAlong
+from kitgen.write.page_files import Manner, PageFiles, PageWork, page_files
 from kitgen.write.text import page_text
 
-KINDS = ("mid", "txt", "musicxml", "mxl")
-"""Kinds of file there are to ask for."""
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from kitgen.spell import Choices
+    from kitgen.write.engraving import Engraving
+    from kitgen.write.paper import Paper
+
+KINDS = ("mid", "txt", "musicxml", "mxl", "svg", "pdf", "book")
+"""Kinds of file there are to ask for; ``book`` is one PDF of all pages, every other a file a page."""
 USUAL_KINDS = ("mid", "txt")
 
 
@@ -39,6 +50,10 @@ class Folder:
         known: elements that are taken for granted.
         set_ups: of each page, who plays and on what where its recipe cannot say, by option.
         one_new: the pages keep the rule of one new element a page, and are held to it.
+        choices: how pages are spelled, engraved and set; as usual unless said.
+        bar_repeats: show a bar equal to the one before as a repeat sign.
+        paper: what sheets are printed on; as usual unless said.
+        chapters: title and number of the first page of each, also of those whose pages are not all here.
     """
 
     title: str
@@ -57,6 +72,10 @@ class Folder:
     known: tuple[str, ...] = ()
     set_ups: Sequence[Mapping[str, str]] = ()
     one_new: bool = False
+    choices: "Choices | None" = None
+    bar_repeats: bool = False
+    paper: "Paper | None" = None
+    chapters: Sequence[tuple[str, int]] = ()
 
 
 def kinds_of(words: str) -> tuple[str, ...]:
@@ -74,34 +93,112 @@ def kinds_of(words: str) -> tuple[str, ...]:
     return kinds
 
 
-def folder_files(folder: Folder) -> dict[str, bytes]:
-    """Every file of a folder by name, the manifest and index last."""
+def folder_files(
+    folder: Folder, *, executor: "Executor | None" = None, told: Callable[[int, int], None] | None = None
+) -> dict[str, bytes]:
+    """Every file of a folder by name, the manifest and index last.
+
+    Args:
+        folder: the folder.
+        executor: writes pages side by side; the bytes are the same without it.
+        told: is told how many pages are written, and of how many.
+
+    Raises:
+        RefusedError: what no page can be written as was asked for, and so nothing is made; WriteError: a picture or
+            a sheet cannot be set.
+    """
     files: dict[str, bytes] = {}
-    entries = []
-    plays = folder.plays or [PlayAlong()] * len(folder.pages)
-    numbers = folder.numbers or range(1, len(folder.pages) + 1)
-    digits = len(str(max(*numbers, folder.of, 1)))
-    set_ups = folder.set_ups or [{}] * len(folder.pages)
-    for page, number, elements, new, play, set_up in zip(
-        folder.pages, numbers, folder.elements, _new(folder), plays, set_ups, strict=True
-    ):
-        own = _page_files(page, file_stem(page, number, digits), play, folder, new)
-        files |= dict(own.values())
-        entry = _entry(page, number, elements, list(new), own)
-        entries.append({**entry, "set_up": dict(set_up)} if set_up else entry)
-    manifest = {
+    entries, sheets = [], []
+    works = list(_works(folder))
+    set_ups = folder.set_ups or [{}] * len(works)
+    every = zip(works, folder.elements, _new(folder), set_ups, _written(works, executor), strict=True)
+    for done, (work, elements, new, set_up, own) in enumerate(every, start=1):
+        files |= dict(own.files.values())
+        entries.append(page_entry(work, elements, list(new), own, set_up))
+        sheets.append(own.engraving)
+        if told is not None:
+            told(done, len(works))
+    _check_written(works, entries)
+    book = _bound(folder, works, sheets, taken=files) if "book" in folder.kinds else None
+    if book is not None:
+        files[book.name] = book.data
+    files["manifest.json"] = _manifest(folder, entries, book)
+    files["index.html"] = index_page(
+        folder.title,
+        folder.pages,
+        entries,
+        folder.refused,
+        one_new=folder.one_new,
+        chapters=begun(folder.chapters, [work.number for work in works]),
+        book=book.name if book else "",
+    ).encode()
+    return {**folder.more, **files}
+
+
+def _manifest(folder: Folder, entries: Sequence[Mapping[str, Any]], book: Book | None) -> bytes:
+    said: dict[str, object] = {
         "kitgen": __version__,
         "recipe": folder.recipe,
         "known": list(folder.known),
         **({"one_new": True} if folder.one_new else {}),
         "refused": [{"as": name, "why": why} for name, why in folder.refused],
-        "pages": entries,
     }
-    files["manifest.json"] = (json.dumps(manifest, indent=1, ensure_ascii=False) + "\n").encode()
-    files["index.html"] = index_page(
-        folder.title, folder.pages, entries, folder.refused, one_new=folder.one_new
-    ).encode()
-    return {**folder.more, **files}
+    if chapters := begun(folder.chapters, [entry["number"] for entry in entries]):
+        said["chapters"] = [{"title": title, "page": page} for title, page in chapters]
+    if book is not None:
+        said["book"] = {"file": book.name, "sha256": _digest(book.data)}
+    return (json.dumps({**said, "pages": entries}, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _works(folder: Folder) -> Iterator[PageWork]:
+    """What each page's files are made of."""
+    plays = folder.plays or [PlayAlong()] * len(folder.pages)
+    numbers = folder.numbers or range(1, len(folder.pages) + 1)
+    digits = len(str(max(*numbers, folder.of, 1)))
+    keys = None if folder.keys is None else dict(folder.keys)
+    manner = Manner(folder.kinds, folder.tracks, folder.seed, keys, folder.choices, folder.bar_repeats, folder.paper)
+    for page, number, new, play in zip(folder.pages, numbers, _new(folder), plays, strict=True):
+        stem = file_stem(page, number, digits)
+        yield PageWork(page, number, stem, play, new if folder.one_new else None, manner)
+
+
+def _written(works: Sequence[PageWork], executor: "Executor | None") -> Iterator[PageFiles]:
+    """The files of each page, in order."""
+    if executor is None:
+        yield from map(page_files, works)
+        return
+    from concurrent.futures import BrokenExecutor
+
+    try:
+        yield from executor.map(page_files, works)
+    except BrokenExecutor as error:
+        raise WriteError(f"a process that wrote pages ended before it was done ({error}); use fewer --jobs") from error
+
+
+def _check_written(works: Sequence[PageWork], entries: Sequence[Mapping[str, Any]]) -> None:
+    """Raise where something was asked for that no page can be written as.
+
+    Raises:
+        RefusedError: says what, and why the first page cannot.
+    """
+    missing = [entry.get("not_written", {}) for entry in entries]
+    if missing and all(missing):
+        whose = f"{works[0].page.title}: " if len(works) == 1 else f"no page can be written so; {works[0].page.title}: "
+        raise RefusedError(f"--to {','.join(missing[0])}: {whose}{next(iter(missing[0].values()))}")
+
+
+def _bound(
+    folder: Folder, works: Sequence[PageWork], engravings: Sequence["Engraving | None"], *, taken: Collection[str]
+) -> Book:
+    """The book of all pages that could be engraved."""
+    from kitgen.write.pdf import Sheet
+
+    sheets = [
+        Sheet(work.page, engraving, work.number, work.new)
+        for work, engraving in zip(works, engravings, strict=True)
+        if engraving is not None
+    ]
+    return bound(sheets, works[0].manner, title=folder.title, chapters=folder.chapters, taken={*taken, *folder.more})
 
 
 def page_texts(folder: Folder) -> Iterator[str]:
@@ -132,33 +229,22 @@ def file_stem(page: Page, number: int, digits: int = 2) -> str:
     return "-".join(parts + ([f"clave-{page.clave}"] if page.clave else []))
 
 
-def _page_files(
-    page: Page, stem: str, play: PlayAlong, folder: Folder, new: Sequence[str]
-) -> dict[str, tuple[str, bytes]]:
-    made: dict[str, tuple[str, bytes]] = {}
-    if "mid" in folder.kinds:
-        voice = {"tracks": folder.tracks, "seed": folder.seed, "keys": folder.keys}
-        made["mid"] = (f"{stem}.mid", loop(page, **voice))  # type: ignore[arg-type]  # one dictionary of three kinds
-        made["play"] = (f"{stem}.play.mid", play_along(page, play, **voice))  # type: ignore[arg-type]  # as above
-    if "txt" in folder.kinds:
-        made["txt"] = (f"{stem}.txt", page_text(page, keys=folder.keys, new=new if folder.one_new else None).encode())
-    if {"musicxml", "mxl"} & set(folder.kinds):
-        from kitgen.write.musicxml import page_musicxml  # spelling is loaded where it is asked for
-        from kitgen.write.musicxml_zip import compressed
+def page_entry(
+    work: PageWork, elements: tuple[str, ...], new: list[str], made: PageFiles, set_up: Mapping[str, str]
+) -> dict[str, Any]:
+    """What the manifest says of a page.
 
-        score = page_musicxml(page, keys=folder.keys)
-        made |= {"musicxml": (f"{stem}.musicxml", score)} if "musicxml" in folder.kinds else {}
-        made |= {"mxl": (f"{stem}.mxl", compressed(score))} if "mxl" in folder.kinds else {}
-    return made
-
-
-def _entry(
-    page: Page, number: int, elements: tuple[str, ...], new: list[str], files: dict[str, tuple[str, bytes]]
-) -> dict[str, object]:
-    tempo = page.tempo
-    feel = page.feel
+    Args:
+        work: what its files are made of.
+        elements: what it takes to play it.
+        new: those among them that are met there for the first time.
+        made: its files.
+        set_up: who plays and on what, where its recipe cannot say.
+    """
+    page = work.page
+    tempo, feel = page.tempo, page.feel
     return {
-        "number": number,
+        "number": work.number,
         "title": page.title,
         "slug": page.slug,
         "recipe": page.recipe,
@@ -177,6 +263,12 @@ def _entry(
         "new": new,
         **({"grading": list(page.grading)} if page.grading else {}),
         "rows": [{"label": row.label, "first_bar": first, "bars": bars} for row, first, bars in page.row_bars()],
-        "files": {kind: name for kind, (name, _) in files.items()},
-        "sha256": {kind: hashlib.sha256(data).hexdigest() for kind, (_, data) in files.items()},
+        "files": {kind: name for kind, (name, _) in made.files.items()},
+        "sha256": {kind: _digest(data) for kind, (_, data) in made.files.items()},
+        **({"not_written": dict(made.unwritten)} if made.unwritten else {}),
+        **({"set_up": dict(set_up)} if set_up else {}),
     }
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

@@ -1,6 +1,6 @@
 """A page as text: headed lines, then box rows; read back equal by :mod:`kitgen.read.text`.
 
-``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, note, recipe); each ``row:``
+``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, change, note, recipe); each ``row:``
 line starts a labelled pattern in box rows, broken at barlines to 80 columns, with ``play: 4 times`` where it is
 repeated. ``kernel:`` starts what is to be looped apart from the rows. What is new (``new:``), which the notes say, and
 what is filled in by hand (``name:``, ``ready:``, ``grade:``) is read over.
@@ -55,6 +55,7 @@ def page_text(page: Page, *, keys: Mapping[str, int] | None = None, new: Iterabl
     ]
     if page.clave:
         head.append(("clave", page.clave))
+    head += [("change", change_words(page, *change)) for change in page.tempo_changes]
     head += [("note", note) for note in page.notes]
     rows = tuple(_rows(page))
     letters = LETTERS + (LENGTHS if any("\nlengths " in row for row in rows) else "")
@@ -99,6 +100,11 @@ def tempo_words(tempo: Tempo) -> str:
     span = f"{tempo.start}{climb} {units} a minute"
     same = (tempo.low, tempo.high) == (tempo.start, tempo.goal)
     return span if same else f"{span}, range {tempo.low} to {tempo.high}"
+
+
+def change_words(page: Page, bar: int, bpm: float) -> str:
+    """A change of tempo: ``112 quarters a minute from bar 33``."""
+    return f"{bpm} {unit_names(page.tempo.unit)} a minute from bar {bar}"
 
 
 def counting_words(page: Page) -> str:

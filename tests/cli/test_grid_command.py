@@ -142,7 +142,7 @@ def test_help(flag: str) -> None:
     examples = [
         line.split()[1:] for line in out.splitlines() if line.startswith("    kitgen ") or "  kitgen grid" in line
     ]
-    assert len(examples) == 5
+    assert len(examples) == 6
     for example in examples:
         words = example[: example.index("--out")] if "--out" in example else example
         more = () if "--count" in words else ("--pages", "1", "--print")
@@ -179,5 +179,21 @@ def test_progress_is_for_terminals(monkeypatch: pytest.MonkeyPatch, capsys: pyte
         told(1, 12)
         told(12, 12)
     assert "making pages: 12 of 12" in terminal.text
+    assert terminal.text.endswith("\r")
+    assert "\n" not in terminal.text
+
+
+def test_progress_while_pages_are_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a terminal both the making and the writing of pages are counted; what is printed is the same."""
+    from kitgen.cli.grid_command import command
+
+    terminal = Terminal()
+    monkeypatch.setattr("sys.stderr", terminal)
+    command.main(
+        ["--moving", "LH", "--under", "samba", "--pages", "1-2", "--to", "svg", "--out", str(tmp_path)],
+        standalone_mode=False,
+    )
+    assert "making pages: 2 of 2" in terminal.text
+    assert "writing pages: 2 of 2" in terminal.text
     assert terminal.text.endswith("\r")
     assert "\n" not in terminal.text

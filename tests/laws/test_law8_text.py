@@ -236,3 +236,13 @@ def test_any_length_has_note_values_or_none(numerator: int, denominator: int, me
 def test_lengths_fall_into_few_values(length: str, text: str) -> None:
     """Law 8: a length is one value if it can be, else two, the longer first, thirds in triplet values."""
     assert render(Line((Note(F(0), F(length)),), Meters.of(Meter(4, 4))), "values") == text
+
+
+@given(patterns(over=maps(max_runs=3), limbs=(Limb.RH, Limb.RF), feel=feels), WIDTHS)
+def test_rows_keep_within_a_width(p: Pattern, width: int) -> None:
+    """No row is wider than asked for, but where a single beat is; columns line up under the counts."""
+    for block in render_rows(p, width=width).split("\n\n"):
+        rows = [row for row in block.splitlines() if not row.startswith(("meter", "lengths", "last beat"))]
+        groups = {len(row.split("  ", 1)[1].split()) for row in rows}
+        assert len(set(map(len, rows))) == 1
+        assert len(rows[0]) <= width or groups == {1}

@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 
 from kitgen.errors import KitgenError, OptionError, ReadError, RefusedError, UnknownNameError
+from kitgen.grid.grids import steps_of
 from kitgen.kit import Limb, player
 from kitgen.make.again import made_again
 from kitgen.make.grid_recipe import GridRecipe
-from kitgen.make.gridded import gridded, moving_of, numbers_of, remade, title_of
+from kitgen.make.gridded import chapters_of, grid_of, gridded, moving_of, numbers_of, remade, title_of
 from kitgen.pattern.playability import playability
 from kitgen.pattern.swing import played_onsets
 from kitgen.write.midi import loop
@@ -156,3 +157,17 @@ def test_a_left_handed_page_is_the_right_handed_mirrored() -> None:
     assert all(page.title.endswith(", left-handed") for page in left)
     assert {hit.limb for hit in left[0].pattern.hits} == {Limb.RF, Limb.LF}
     assert [hit.limb for hit in left[0].pattern.hits] == [hit.limb.mirrored for hit in right[0].pattern.hits]
+
+
+@pytest.mark.parametrize(
+    ("moving", "under", "chapters"),
+    [
+        ("LH", "samba", ()),
+        ("LH,RH", "samba", (("Samba", 1), ("Left hand over samba", 2), ("Right hand over samba", 17))),
+        ("LH,RH,RH+LH", "none", (("Left hand", 1), ("Right hand", 16), ("Right hand and left hand", 31))),
+    ],
+)
+def test_chapters_of_a_grid(moving: str, under: str, chapters: tuple[tuple[str, int], ...]) -> None:
+    """Where several limbs move in turn each begins a chapter; what one limb does alone is none."""
+    steps = steps_of(grid_of(GridRecipe(moving=moving, under=under)))
+    assert chapters_of(steps, range(1, len(steps) + 1)) == chapters

@@ -2,6 +2,7 @@
 
 import shlex
 from dataclasses import fields, replace
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,10 @@ from kitgen import __version__
 from kitgen.errors import ReadError
 from kitgen.line import parse, render
 from kitgen.make.applied import page_of, remade
-from kitgen.make.recipe import ApplyRecipe, option_of
+from kitgen.make.grid_recipe import GridRecipe
+from kitgen.make.recipe import ApplyRecipe, PageRecipe, option_of
+from kitgen.make.series_recipe import SeriesRecipe
+from kitgen.make.tour_recipe import TourRecipe
 from tests.cli.running import contents, run
 from tests.strategies import said_lines
 
@@ -65,12 +69,32 @@ def test_only_what_is_not_usual_is_said() -> None:
     assert options == ["--as", "--meter", "--tempo", "--half-time", "--seed"]
 
 
-def test_options_are_named_as_on_the_command_line() -> None:
-    """Every field of a recipe is an option of the command it belongs to."""
-    from kitgen.cli.apply_command import command
+@pytest.mark.parametrize("kind", [ApplyRecipe, GridRecipe, TourRecipe, SeriesRecipe])
+def test_options_are_named_as_on_the_command_line(kind: type[PageRecipe]) -> None:
+    """Every field of a recipe is an option of the command it belongs to, with the same value where nobody says."""
+    command = import_module(f"kitgen.cli.{kind.command}_command").command
+    known = {name: parameter for parameter in command.params for name in parameter.opts}
+    told = [item for item in fields(kind) if item.name not in (kind.argument, "sums")]
+    assert {option_of(item.name) for item in told} <= set(known)
+    for item in (item for item in told if item.name in {one.name for one in fields(PageRecipe)}):
+        parameter = known[option_of(item.name)]
+        assert parameter.is_flag is isinstance(item.default, bool)
+        assert parameter.is_flag or parameter.default == item.default
 
-    known = {name for parameter in command.params for name in parameter.opts}
-    assert {option_of(item.name) for item in fields(ApplyRecipe) if item.name not in ("line", "sums")} <= known
+
+@pytest.mark.parametrize("kind", [GridRecipe, TourRecipe])
+def test_a_recipe_is_read_in_any_order(kind: type[PageRecipe]) -> None:
+    """What commands share stands after what is a command's own, how pages look last; read back in any order."""
+    values: dict[str, Any] = {"under": "samba", "tempo": "90", "paper": "a4", "stickings": True, "pages": "3"}
+    values |= {"moving": "LH"} if kind is GridRecipe else {}
+    recipe = kind(**values)
+    options = [word for word in shlex.split(str(recipe), comments=True) if word.startswith("--")]
+    assert options[-5:] == ["--under", "--tempo", "--pages", "--stickings", "--paper"]
+    words, comment = str(recipe).split("  # ")
+    _, own, *rest = words.split(" --")
+    turned = " --".join((words.split(" --")[0], *reversed((own, *rest))))
+    assert turned != words
+    assert kind.parse(f"{turned}  # {comment}") == recipe
 
 
 @given(said_lines(), st.sampled_from(("alone", "limb", "hands", "linear")))

@@ -177,3 +177,15 @@ def test_chapters_for_other_players_and_hands(tmp_path: Path) -> None:
     assert {"hand": "left"} in said
     assert {"player": "beginner"} in said
     assert list(check_path(tmp_path / "pages")) == []
+
+
+def test_a_folder_of_sheets_alone_proves_nothing(folder: Path) -> None:
+    """Where neither text nor MIDI is written, one finding says that the rule cannot be looked at."""
+
+    def only_sheets(values: dict[str, Any]) -> None:
+        for page in values["pages"]:
+            page["files"] = {}
+
+    change(folder, only_sheets)
+    (finding,) = findings(folder)
+    assert finding == "what is new on its pages cannot be told from what is written of them; write txt or mid as well"

@@ -12,7 +12,8 @@ from statistics import median
 import mido
 import pytest
 
-from kitgen.pattern.take_rows import count_strokes, take_rows, transcribed
+from kitgen.pattern.take_rows import count_strokes, take_rows
+from kitgen.pattern.transcription import transcribed
 from kitgen.read.takes import read_take
 
 # What each style is known to be played in: (share of beats divided in threes is at least, at most).

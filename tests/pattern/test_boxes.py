@@ -188,3 +188,18 @@ def test_lines_may_be_given_one_by_one() -> None:
     lines = ["RF bass x x x x", "", "meter 3/4", "RF bass x . ."]
     assert parse_rows(lines) == parse_rows("\n".join(lines))
     assert parse_rows(lines).meters == Meters.of(Meter(4, 4)) + Meters.of(Meter(3, 4))
+
+
+def test_a_bar_too_wide_is_broken_between_beats() -> None:
+    """A bar wider than the page stands in parts, each under its own counts, and is one bar when it is read."""
+    p = parse_rows("RF bass x...x...x x..x. xxxxxxx xxxxxxxxx; LF hat-foot . x . x")
+    text = render_rows(p, width=32, meter=Meter(4, 4))
+    assert [row for row in text.splitlines() if not row.startswith("count")] == [
+        "RF bass      x...x...x x..x.",
+        "LF hat-foot  ......... x....",
+        "",
+        "RF bass      xxxxxxx xxxxxxxxx",
+        "LF hat-foot  ....... x........",
+    ]
+    assert text.count("count") == 2
+    assert parse_rows(text) == p

@@ -15,7 +15,8 @@ from kitgen.pattern import Feel, Level, Pattern, parse_rows, performed
 from kitgen.pattern.gestures import gestures_of
 from kitgen.pattern.quantise import even_table, exact_parts, misfit, nearest
 from kitgen.pattern.take import Stroke, Take
-from kitgen.pattern.take_rows import count_strokes, take_pattern, take_rows, transcribed
+from kitgen.pattern.take_rows import count_strokes, take_rows
+from kitgen.pattern.transcription import take_pattern, transcribed
 from kitgen.time import Meter
 
 GM = pad_map("gm")

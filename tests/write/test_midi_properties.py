@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from kitgen.kit import SURFACES, Limb
 from kitgen.page import Page, Row, Tempo
-from kitgen.pattern import Hit, Level, Ornament, Pattern, performed
+from kitgen.pattern import Hit, Level, Ornament, Pattern, parse_rows, performed
 from kitgen.write.midi import PlayAlong, loop, play_along, rounding_ms
 from tests.strategies import feels, maps, patterns, swinging_patterns, whole_maps
 from tests.write.heard import HATS, Heard, end_of, load, notes_in, notes_of, saved_by_mido, texts_in, timed
@@ -122,6 +122,32 @@ def test_it_loops(page: Page, tracks: str) -> None:
             for notes in by_key.values():
                 for first, second in pairwise(notes):
                     assert first.end <= second.start, f"key {first.key} of {track.name!r} overlaps"
+
+
+@FEWER
+@given(pages(), TRACKS)
+def test_no_key_is_let_go_by_another_stroke(page: Page, tracks: str) -> None:
+    """All tracks share a channel: a note ends before its key is struck again by any limb, or with one struck with it."""
+    for data in files_of(page, tracks=tracks):
+        by_key: dict[int, list[Heard]] = defaultdict(list)
+        for note in sorted(notes_in(data), key=lambda note: note.start):
+            by_key[note.key].append(note)
+        for key, notes in by_key.items():
+            for first, second in pairwise(notes):
+                together = (first.start, first.end) == (second.start, second.end)
+                assert together or first.end <= second.start, f"key {key} at {second.start}"
+
+
+@pytest.mark.parametrize("tracks", ["limb", "one"])
+def test_a_sweep_is_not_cut_by_a_tap_struck_with_it(tracks: str) -> None:
+    """A brush held on the snare sounds until a tap strikes the snare again; the tap struck with it lasts as long."""
+    held = parse_rows("RH snare t. tt t. tt; LH snare x- -- x- --; lengths LH snare")
+    data = loop(Page("brushes", "", (Row("sweep", held),), Tempo.at(60, F(1))), tracks=tracks)
+    notes = sorted((note.start, note.end) for note in notes_in(data))
+    starts = sorted({start for start, _ in notes})
+    assert starts == [0, 480, 720, 960, 1440, 1680]
+    assert {end for start, end in notes if start == 0} == {480}
+    assert all(end <= following for start, end in notes for following in starts if following > start)
 
 
 @FEWER

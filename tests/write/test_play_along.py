@@ -5,11 +5,12 @@ from itertools import pairwise
 
 import pytest
 
-from kitgen.errors import OptionError, TimeError
+from kitgen.errors import OptionError, TimeError, UnknownNameError
 from kitgen.kit import Limb
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Feel, Hit, Ornament, Pattern, auto_ratio, parse_rows, silence
 from kitgen.time import Meter, Meters
+from kitgen.write.along import COUNT_INS, Click
 from kitgen.write.midi import PlayAlong, loop, play_along
 from tests.write.heard import Heard, end_of, load, notes_in, notes_of, texts_in, timed
 
@@ -189,6 +190,170 @@ def test_two_hands_on_one_drum_in_one_track() -> None:
     assert all(note.velocity > 101 for note in notes)
     said = [words.split(" under")[0] for _, words in texts_in(loop(page, tracks="one"), track=1) if "under" in words]
     assert said == ["RH 38", "LH 38"]
+
+
+# ---- what may be asked for -------------------------------------------------------------------------------------------
+
+
+def clicked(pattern: Pattern, words: str, *, repeats: int = 1, bpm: float = 60) -> list[Fraction]:
+    """Quarters from bar 1 at which the click sounds."""
+    data = play_along(page_of(pattern, bpm=bpm), PlayAlong(repeats, click=Click.parse(words), count_in="none"))
+    return [F(note.start, load(data).ticks_per_beat) for note in played_by("click", data)]
+
+
+@pytest.mark.parametrize(
+    ("words", "meter", "places"),
+    [
+        ("beats", "4/4", [0, 1, 2, 3]),
+        ("2-and-4", "4/4", [1, 3]),
+        ("2-and-4", "3/4", [1, 2]),
+        ("2-and-4", "2/2", [1, 3]),
+        ("2-and-4", "12/8", [F(3, 2), F(9, 2)]),
+        ("2-and-4", "5/4", [1, 4]),
+        ("bar", "4/4", [0]),
+        ("bar", "7/8", [0]),
+        ("half-time", "4/4", [0, 2]),
+        ("half-time", "3/4", [0]),
+        ("half-time", "5/4", [0, 3]),
+        ("half-time", "2/2", [0]),
+        ("half-time", "12/8", [0, 3]),
+    ],
+)
+def test_kinds_of_click(words: str, meter: str, places: list[Fraction]) -> None:
+    """On the backbeat, on 1 only, on the first beat of each group: in every bar of the page (common practice)."""
+    pattern = bars_of(meter, 2)
+    assert clicked(pattern, words) == [*places, *(place + pattern.span / 2 for place in places)]
+
+
+def test_a_click_of_so_many_bars_on_and_off() -> None:
+    """Bars with and without the click follow each other over the ends of the page, from its bar 1."""
+    assert clicked(bars_of("2/4", 3), "2-on-1-off", repeats=2) == [0, 1, 2, 3, 6, 7, 8, 9]
+    assert clicked(bars_of("2/4", 3), "1-on-3-off", repeats=2) == [0, 1, 8, 9]
+
+
+def test_no_click_and_no_count_in() -> None:
+    """Where there is none, there is no track for it, and bar 1 is at the beginning."""
+    page = page_of(parse_rows("RF bass x x x x"))
+    data = play_along(page, PlayAlong(1, click=Click("none"), count_in="none"))
+    assert [track.name for track in load(data).tracks] == ["a page", "right foot"]
+    assert notes_in(data)[0].start == 0
+    assert end_of(load(data).tracks[0]) == 4 * 480
+
+
+@pytest.mark.parametrize(
+    "pattern_page",
+    [
+        Page("a", "", (Row("b", bars_of("4/4")),), Tempo.at(90, F(1)), "kitgen", clave="3-2"),
+        Page("a", "", (Row("b", bars_of("2/2")),), Tempo.at(90, F(2)), "kitgen", count_quarters=True),
+    ],
+)
+def test_latin_is_not_clicked_on_2_and_4(pattern_page: Page) -> None:
+    """Where a page has a clave, or is counted in quarters as Latin is, every other click may be had but that."""
+    with pytest.raises(OptionError, match=r"--click 2-and-4: 'a' is .*Latin.*; take beats or bar"):
+        play_along(pattern_page, PlayAlong(1, click=Click("2-and-4")))
+    for words in ("beats", "bar", "half-time", "2-on-2-off", "none"):
+        play_along(pattern_page, PlayAlong(1, click=Click.parse(words)))
+
+
+def test_swing_is_not_clicked_on_1_and_3() -> None:
+    """In swung eighths half time is refused where it would be 1 and 3; not in a waltz, nor in swung sixteenths."""
+    four, three = (bars_of(meter).with_feel(Feel(8, F(2))) for meter in ("4/4", "3/4"))
+    with pytest.raises(OptionError, match="a click for swing is not on 1 and 3; take 2-and-4 or bar"):
+        clicked(four, "half-time")
+    assert clicked(four, "2-and-4") == [1, 3]
+    assert clicked(three, "half-time") == [0]
+    assert clicked(bars_of("4/4").with_feel(Feel(16, F(6, 5))), "half-time") == [0, 2]
+
+
+@pytest.mark.parametrize(
+    "words", ["2 and 4", "", "off", "1-on", "-1-on-2-off", "0-on-2-off", "2-on-0-off", "33-on-1-off"]
+)
+def test_other_clicks_are_refused(words: str) -> None:
+    """What is no kind of click is refused by name, with what there is."""
+    with pytest.raises(OptionError, match=f"--click {words}"):
+        Click.parse(words)
+    with pytest.raises(OptionError, match="bars of 1/4 have no second beat"):
+        clicked(bars_of("1/4"), "2-and-4")
+
+
+@pytest.mark.parametrize(
+    ("count_in", "meter", "bpm", "pickup", "strokes", "lead"),
+    [
+        ("usual", "4/4", 200, False, 6, 2),
+        ("one-bar", "4/4", 200, False, 4, 1),
+        ("two-bars", "4/4", 90, False, 8, 2),
+        ("two-bars", "6/8", 60, False, 4, 2),
+        ("two-bars", "4/4", 90, True, 8, 1),
+        ("one-bar", "4/4", 90, True, 4, 0),
+        ("usual", "2/2", 90, True, 2, 0),
+        ("none", "4/4", 90, True, 0, 0),
+        ("none", "2/2", 90, False, 0, 0),
+    ],
+)  # fmt: skip
+def test_other_count_ins(count_in: str, meter: str, bpm: int, pickup: bool, strokes: int, lead: int) -> None:  # noqa: FBT001  pytest passes it by name
+    """One bar or two of beats, or none; a pickup stands in the last of them, and bar 1 keeps its number."""
+    pattern = bars_of(meter, 2)
+    data = play_along(page_of(pattern, bpm=bpm), PlayAlong(1, pickup=pickup, count_in=count_in))
+    sticks = [note for track in load(data).tracks if track.name == "count-in" for note in notes_of(track)]
+    assert len(sticks) == strokes
+    ticks = load(data).ticks_per_beat
+    assert end_of(load(data).tracks[0]) == (pattern.span + lead * pattern.span / 2) * ticks
+    assert played_by("click", data)[0].start == lead * pattern.span / 2 * ticks
+
+
+def test_count_ins_by_name() -> None:
+    """There are four."""
+    with pytest.raises(OptionError, match=f"--count-in three; it is one of {', '.join(COUNT_INS)}"):
+        PlayAlong(count_in="three")
+
+
+@pytest.mark.parametrize("tracks", ["limb", "one"])
+@pytest.mark.parametrize("muted", [(Limb.RH,), (Limb.LH, Limb.RF), (Limb.LF,)])
+def test_a_limb_is_left_out(muted: tuple[Limb, ...], tracks: str) -> None:
+    """Its track is absent, its grace notes too; every other limb's notes are as they were; the file says so."""
+    page = page_of(
+        parse_rows("RH ride x x x x; LH snare . x . x; RF bass x . x .")
+        + Pattern((Hit(F(0), Limb.RH, "snare", ornament=Ornament.FLAM),), Meters.of(Meter(4, 4)))
+    )
+    whole, part = (play_along(page, PlayAlong(2, muted=limbs), tracks=tracks) for limbs in ((), muted))
+    names = {limb.words for limb in muted}
+    assert [words for _, words in texts_in(part) if words.startswith("without")] == [
+        f"without {limb.words}" for limb in muted
+    ]
+    if tracks == "limb":
+        assert not names & {track.name for track in load(part).tracks}
+        assert notes_in(part) == [note for note in notes_in(whole) if note.track not in names]
+    else:
+        by_limb = [note for note in notes_in(play_along(page, PlayAlong(2))) if note.track not in names]
+        assert sorted((n.start, n.key, n.velocity) for n in notes_in(part)) == sorted(
+            (n.start, n.key, n.velocity) for n in by_limb
+        )
+    for name in ("click", "count-in"):
+        assert played_by(name, part) == played_by(name, whole)
+
+
+def test_what_a_file_without_limbs_is_called() -> None:
+    """The limbs left out stand in its name, in their own order; one limb at least is left in."""
+    assert PlayAlong().suffix == ""
+    assert PlayAlong(muted=(Limb.RF, Limb.RH, Limb.RH)).suffix == "-without-rh-rf"
+    with pytest.raises(OptionError, match="--mute RH,LH,RF,LF leaves nobody to play along with; leave one in"):
+        PlayAlong(muted=tuple(Limb))
+
+
+def test_a_play_along_from_a_row_on() -> None:
+    """It begins with the row of that number or label, each time through, and bars keep their numbers."""
+    rows = (Row("feet", parse_rows("RF bass x x x x") * 4), Row("all", parse_rows("LH snare x x x x"), 6))
+    page = Page("a", "", rows, Tempo.at(90, F(1)), "kitgen")
+    data = play_along(page, PlayAlong(2, start="2"))
+    assert data == play_along(page, PlayAlong(2, start="all"))
+    assert {note.track for note in notes_in(data)} == {"left hand"}
+    assert len(notes_in(data)) == 2 * 6 * 4
+    assert {m.text for _, m in timed(load(data).tracks[0]) if m.type == "marker"} == {"count-in", "all", "bar 9"}
+    assert play_along(page, PlayAlong(2, start="1")) == play_along(page, PlayAlong(2))
+    with pytest.raises(OptionError, match=r"--from 3: 'a' has rows 1 to 2, or give a row's label"):
+        play_along(page, PlayAlong(start="3"))
+    with pytest.raises(UnknownNameError, match="no row of 'a' is called 'fete'; did you mean feet"):
+        play_along(page, PlayAlong(start="fete"))
 
 
 # ---- what the first track says ---------------------------------------------------------------------------------------

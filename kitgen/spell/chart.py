@@ -1,0 +1,364 @@
+"""A band chart as written music: slashes, kicks, cues, a bar of the groove, rests, and the signs of its form.
+
+A bar of time is a stemless slash a beat (a quarter where halves are counted); what the full band plays stands there as
+rhythmic slashes with stems. What one section plays is small above the staff, what a second one plays at the same time
+small below it. The groove of a style is written once, in the first bars that have room for it, then repeat signs to the
+end of the system, then slashes. In stop-time rests stand between the figures. Bars of rest stand under one number, from
+mark to mark. Four bars are a system; every section starts one. Common practice.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from kitgen.spell.bars import A_SYSTEM
+from kitgen.spell.choices import USUAL, Choices
+from kitgen.spell.line import spell_line
+from kitgen.spell.refusal import SpellingError
+from kitgen.spell.section import spell
+from kitgen.spell.ticks import WRITTEN, in_ticks
+from kitgen.spell.values import Event, Measure, Stroke, Voice, Written
+from kitgen.styles.chart import PARTY_WORDS, Chart
+from kitgen.styles.chart_section import ChartSection
+from kitgen.time import Bar, Meter
+
+SLASH, SLASH_PLACE = "rhythm", "B4"
+"""The head of slashes, and where they stand: on the middle line."""
+ABOVE, BELOW = "G5", "C4"
+"""Where cues stand: on the staff, and under it."""
+_HALF = Fraction(2)
+_GROOVES = ("groove", "grooved")
+
+
+class Said(NamedTuple):
+    """Words over a bar.
+
+    Args:
+        start: where, in quarters from its start.
+        words: the words.
+        kind: ``style``, ``words``, ``who`` or ``fill``.
+    """
+
+    start: Fraction
+    words: str
+    kind: str
+
+
+class ChartBar(NamedTuple):
+    """A bar of a chart.
+
+    Args:
+        measure: what is written in it; its mark is its section's.
+        said: words over it.
+        tempo: (bpm, note value counted) where the tempo is given.
+        dynamic: dynamic under its start.
+        repeat_starts: a repeat begins with it.
+        repeat_ends: how often what ends with it is played; 0 where no repeat ends.
+        ending: numbers of the ending it belongs to; empty outside.
+        ending_starts: it is the first of its ending.
+        ending_stops: it is the last of its ending.
+        segno: the sign stands at its start.
+        coda: the coda sign stands at its start.
+        to_coda: the coda sign stands at its end.
+        jump: words of the jump at its end.
+        fine: Fine stands at its end.
+        section_ends: a double bar ends it.
+    """
+
+    measure: Measure
+    said: tuple[Said, ...] = ()
+    tempo: tuple[float, Fraction] | None = None
+    dynamic: str = ""
+    repeat_starts: bool = False
+    repeat_ends: int = 0
+    ending: str = ""
+    ending_starts: bool = False
+    ending_stops: bool = False
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    jump: str = ""
+    fine: bool = False
+    section_ends: bool = False
+
+
+class ChartScore(NamedTuple):
+    """A chart as written: its systems."""
+
+    systems: tuple[tuple[ChartBar, ...], ...]
+
+    @property
+    def bars(self) -> tuple[ChartBar, ...]:
+        """Every bar in order."""
+        return tuple(bar for system in self.systems for bar in system)
+
+
+def spell_chart(chart: Chart, fills: Mapping[int, Fraction] | None = None, choices: Choices = USUAL) -> ChartScore:
+    """A chart as written music.
+
+    Args:
+        chart: the chart.
+        fills: written bars (from 1) in which a fill is played, with where it begins in the bar.
+        choices: how it is written.
+
+    Raises:
+        SpellingError: a rhythm no note values write, or figures of three sections in one bar.
+    """
+    writer = _Writer(chart, fills or {}, choices)
+    return ChartScore(tuple(system for index in range(len(chart.form.sections)) for system in writer.section(index)))
+
+
+class _Writer:
+    """A chart while it is written: which grooves have been seen, and what is in force."""
+
+    def __init__(self, chart: Chart, fills: Mapping[int, Fraction], choices: Choices) -> None:
+        self.chart, self.fills, self.choices = chart, fills, choices
+        self.parties = {
+            who: spell_line(line, choices).sections[0].measures for who, line in chart.written_lines.items()
+        }
+        self.meter: Meter | None = None
+        self.style = ""
+        self.tempo: tuple[float, Fraction] | None = None
+        self.seen: set[str] = set()
+        self.cued: dict[str, int] = {}
+
+    # ---- sections ----------------------------------------------------------------------------------------------------
+
+    def section(self, index: int) -> Iterator[tuple[ChartBar, ...]]:
+        """The systems of a section."""
+        form = self.chart.form
+        section, first = form.sections[index], form.firsts[index]
+        kinds = [self._kind(section, number, first + number - 1) for number in range(1, section.bars + 1)]
+        self._groove(section, kinds)
+        system: list[ChartBar] = []
+        for number in range(1, section.bars + 1):
+            bar = self._bar(index, number, kinds)
+            ending_two = bar.ending_starts and bar.ending != "1"
+            stood = sum(not one.measure.in_rest for one in system)
+            full = stood == A_SYSTEM and (bar.measure.rest_bars > 0 or not bar.measure.in_rest)
+            if system and (full or ending_two):
+                yield tuple(system)
+                system = []
+            before = system[-1] if system else None
+            repeats = kinds[number - 1] == "time" and before is not None and self._repeatable(kinds, number)
+            if repeats and before is not None:
+                measure = bar.measure._replace(voices=before.measure.voices, same_as_before=True)
+                bar = bar._replace(measure=measure)
+            if not system:
+                bar = bar._replace(measure=bar.measure._replace(new_system=True))
+            system.append(bar)
+        yield tuple(system)
+
+    def _repeatable(self, kinds: list[str], number: int) -> bool:
+        """True for a bar of time that a one-bar groove, written just before on the same system, goes on in."""
+        before = kinds[number - 2]
+        if before not in _GROOVES or kinds.count("groove") > 1:
+            return False
+        kinds[number - 1] = "grooved"
+        return True
+
+    def _kind(self, section: ChartSection, number: int, written: int) -> str:
+        """What a bar is: ``rest``, ``stop``, ``figure`` or ``time``."""
+        if number in section.rests:
+            return "rest"
+        if number in section.stops:
+            return "stop"
+        return "figure" if self._plays("full", written) else "time"
+
+    def _plays(self, who: str, written: int) -> bool:
+        measures = self.parties.get(who)
+        return measures is not None and not measures[written - 1].is_silent
+
+    def _groove(self, section: ChartSection, kinds: list[str]) -> None:
+        """Mark the bars that show the groove of the section, where it has not been seen."""
+        time = section.style.time_at(section.tempo / float(section.style.tempo.unit), section=section.role or None)
+        name = f"{section.style.name}: {time.name}"
+        bars = time.bars
+        if name in self.seen or bars > A_SYSTEM // 2:
+            return
+        for start in range(len(kinds) - bars + 1):
+            if kinds[start : start + bars] == ["time"] * bars:
+                kinds[start : start + bars] = ["groove"] * bars
+                self.seen.add(name)
+                return
+
+    # ---- bars --------------------------------------------------------------------------------------------------------
+
+    def _bar(self, index: int, number: int, kinds: Sequence[str]) -> ChartBar:
+        form = self.chart.form
+        section, bar = form.sections[index], form.bar(index, number)
+        kind = kinds[number - 1]
+        voices = tuple(self._voices(section, bar, kind, kinds.index("groove") if "groove" in kinds else 0, number))
+        shows, self.meter = bar.meter != self.meter, bar.meter
+        measure = Measure(bar.number, bar.start, bar.length, bar.meter, shows, voices)
+        if number == 1:
+            measure = measure._replace(mark=section.mark)
+        if (run := self._rests(kinds, number, bar.number)) is not None:
+            measure = measure._replace(in_rest=True, rest_bars=run)
+        repeats = self._repeat(index, number)
+        ending = next((turn for turn in range(1, len(section.endings) + 1) if number in section.ending_bars(turn)), 0)
+        last = number == section.bars
+        return ChartBar(
+            measure,
+            tuple(self._said(section, number, bar, kind, kinds)),
+            self._tempo(section) if number == 1 else None,
+            dict(section.dynamics).get(number, ""),
+            *repeats,
+            str(ending) if ending else "",
+            bool(ending) and number == section.ending_bars(ending)[0],
+            bool(ending) and number == section.ending_bars(ending)[-1],
+            section.segno and number == 1,
+            section.coda and number == 1,
+            section.to_coda == number,
+            section.back if last else "",
+            section.fine and last,
+            last,
+        )
+
+    def _repeat(self, index: int, number: int) -> tuple[bool, int]:
+        """Whether a repeat starts with a bar, and how often what ends with it is played."""
+        sections = self.chart.form.sections
+        section = sections[index]
+        marks = [one.repeat_from for one in sections if one.times > 1]
+        starts = number == 1 and ((section.times > 1 and not section.repeat_from) or section.mark in marks)
+        if section.times < 2:
+            return starts, 0
+        if not section.endings:
+            return starts, section.times if number == section.bars else 0
+        turn = next((one for one in range(1, len(section.endings)) if number == section.ending_bars(one)[-1]), 0)
+        return starts, 2 if turn else 0
+
+    def _rests(self, kinds: Sequence[str], number: int, written: int) -> int | None:
+        """How many bars rest from a bar on under one number, 0 in the midst of them; None where it stands alone."""
+
+        def rests(at: int) -> bool:
+            inside = 1 <= at <= len(kinds) and kinds[at - 1] == "rest"
+            return inside and not any(self._plays(who, written + at - number) for who in self.parties)
+
+        if not rests(number) or not (rests(number - 1) or rests(number + 1)):
+            return None
+        if rests(number - 1):
+            return 0
+        end = number
+        while rests(end + 1):
+            end += 1
+        return end - number + 1
+
+    def _tempo(self, section: ChartSection) -> tuple[float, Fraction] | None:
+        unit = section.meter.tempo_unit
+        tempo = (round(section.tempo / float(unit), 2), unit)
+        if tempo == self.tempo:
+            return None
+        self.tempo = tempo
+        return tempo
+
+    def _said(self, section: ChartSection, number: int, bar: Bar, kind: str, kinds: Sequence[str]) -> Iterator[Said]:
+        if number == 1:
+            if section.style.name != self.style:
+                self.style = section.style.name
+                yield Said(Fraction(0), section.style.title, "style")
+            if section.words:
+                yield Said(Fraction(0), section.words, "words")
+        if (kind == "stop" and kinds[max(0, number - 2)] != "stop") or (kind == "stop" and number == 1):
+            yield Said(Fraction(0), "stop-time", "words")
+        for who, measures in self.parties.items():
+            measure = measures[bar.number - 1]
+            if measure.is_silent:
+                continue
+            if self.cued.get(who, -1) != bar.number - 1 and (first := _first(measure.voices[0])) is not None:
+                yield Said(first, "ens." if who == "full" else PARTY_WORDS[who], "who")
+            self.cued[who] = bar.number
+        if bar.number in self.fills:
+            yield Said(self.fills[bar.number], "fill", "fill")
+
+    # ---- voices ------------------------------------------------------------------------------------------------------
+
+    def _voices(self, section: ChartSection, bar: Bar, kind: str, first: int, number: int) -> Iterator[Voice]:
+        cues = [who for who in self.parties if who != "full" and self._plays(who, bar.number)]
+        if len(cues) > 2:
+            raise SpellingError(
+                f"bar {bar.number}: {', '.join(PARTY_WORDS[who] for who in cues)} all have figures there, and a chart "
+                "shows two sections besides the full band; leave one away, or make them one figure of the brass"
+            )
+        if kind == "groove":
+            yield from self._groove_voices(section, number - 1 - first)
+        else:
+            yield self._main(bar, kind, "down" if cues else "up")
+        for place, who in enumerate(cues):
+            yield _cue(self.parties[who][bar.number - 1].voices[0], place)
+
+    def _groove_voices(self, section: ChartSection, index: int) -> tuple[Voice, ...]:
+        time = section.style.time_at(section.tempo / float(section.style.tempo.unit), section=section.role or None)
+        return spell(time.pattern, self.choices).measures[index].voices
+
+    def _main(self, bar: Bar, kind: str, stem: str) -> Voice:
+        """Slashes, and the full band's figures among them; rests between those where time stops."""
+        measures = self.parties.get("full")
+        if kind == "rest" or (kind == "stop" and measures is None):
+            return _whole_rest(bar)
+        if measures is None or (measures[bar.number - 1].is_silent and kind != "stop"):
+            return Voice(1, stem, tuple(_slashes(bar, Fraction(0), bar.length)))
+        events: list[Event] = []
+        for event in measures[bar.number - 1].voices[0].events:
+            written = event.written
+            if event.strokes:
+                events.append(Event(written, tuple(_kick(stroke) for stroke in event.strokes)))
+            elif kind != "stop" and _is_whole_beats(bar, written):
+                events += _slashes(bar, written.start, written.start + written.length)
+            else:
+                events.append(event)
+        return Voice(1, stem, tuple(events))
+
+
+def _whole_rest(bar: Bar) -> Voice:
+    return Voice(1, "up", (Event(Written(Fraction(0), bar.length, "whole", 0, True, False, whole_bar=True)),))  # noqa: FBT003
+
+
+def _slashes(bar: Bar, start: Fraction, end: Fraction) -> Iterator[Event]:
+    """A stemless slash for each beat from one place of a bar to another; halves are counted as quarters."""
+    stroke = Stroke(None, "", SLASH_PLACE, SLASH, stemless=True)
+    for at, length in _beats(bar):
+        if start <= at < end:
+            kind, dots = WRITTEN.get(in_ticks(length) or 0, ("quarter", 0))
+            yield Event(Written(at, length, kind, dots), (stroke,))
+
+
+def _beats(bar: Bar) -> Iterator[tuple[Fraction, Fraction]]:
+    at = Fraction(0)
+    for beat in bar.meter.beats:
+        parts = int(beat) if beat >= _HALF and beat.denominator == 1 else 1
+        for _ in range(parts):
+            yield at, beat / parts
+            at += beat / parts
+
+
+def _is_whole_beats(bar: Bar, written: Written) -> bool:
+    edges = {at for at, _ in _beats(bar)} | {bar.length}
+    return written.whole_bar or (written.start in edges and written.start + written.length in edges)
+
+
+def _kick(stroke: Stroke) -> Stroke:
+    return stroke._replace(place=SLASH_PLACE, head=SLASH)
+
+
+def _cue(voice: Voice, place: int) -> Voice:
+    """A voice of cues: small, above the staff or below it, with rests only between its notes."""
+    events = [event for event in voice.events if event.strokes]
+    first, last = events[0].written.start, events[-1].written.start
+    made = tuple(
+        Event(
+            event.written,
+            tuple(stroke._replace(place=BELOW if place else ABOVE) for stroke in event.strokes),
+            shown=bool(event.strokes) or first < event.written.start < last or _inside_a_beat(event.written),
+        )
+        for event in voice.events
+    )
+    return Voice(4 if place else 3, "down" if place else "up", made, cue=True)
+
+
+def _inside_a_beat(written: Written) -> bool:
+    return written.start.denominator != 1
+
+
+def _first(voice: Voice) -> Fraction | None:
+    return next((event.written.start for event in voice.events if event.strokes), None)

@@ -14,8 +14,9 @@ from kitgen.pattern.algebra import (
     stretch,
     tile,
 )
+from kitgen.pattern.box_blocks import BoxRow
 from kitgen.pattern.box_parse import parse_rows
-from kitgen.pattern.boxes import BoxRow, render_line, render_rows, rows_of
+from kitgen.pattern.boxes import render_line, render_rows, rows_of
 from kitgen.pattern.feel import EVEN, Feel, auto_ratio
 from kitgen.pattern.hit import Hit, Level, Ornament
 from kitgen.pattern.swing import performed, straighten, swing

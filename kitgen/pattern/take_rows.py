@@ -31,42 +31,6 @@ _BLOCKS = (4, 2, 1)
 _LEVELS = "Xxtgf"
 
 
-@dataclass(frozen=True)
-class Transcription:
-    """A take with every stroke placed.
-
-    Args:
-        placed: the gestures, by place, with limbs or extra rows.
-        meters: whole bars that hold them.
-        parts: how each beat is divided.
-        feel: the swing they were played with.
-        lean_ms: how late (early if negative) the whole is against the recording's beats.
-        off_ms: how late each gesture is at its place, the lean taken out, in order of time.
-    """
-
-    placed: tuple[Placed, ...]
-    meters: Meters
-    parts: tuple[int, ...]
-    feel: Feel
-    lean_ms: float
-    off_ms: tuple[float, ...]
-
-    @property
-    def strokes(self) -> int:
-        """How many recorded strokes it holds."""
-        return sum(one.gesture.size for one in self.placed)
-
-
-def transcribed(take: Take) -> Transcription:
-    """Put a take on its likeliest grid and give its strokes limbs."""
-    gestures = gestures_of(take.strokes, take.seconds_at)
-    onsets = [Onset(one.main.time_quarters, one.lane, one.main.velocity) for one in gestures]
-    grid = quantised(onsets, take.meters_until, take.seconds_at)
-    placed = with_limbs(merged(gestures, grid.places, take.seconds_at), take.seconds_at)
-    off_ms = tuple(1000 * off for off in grid.off_s)
-    return Transcription(placed, grid.meters, grid.parts, grid.feel, 1000 * grid.lean_s, off_ms)
-
-
 def take_rows(take: Take, *, width: int = WIDTH) -> str:
     """A take as box rows, with lines on its timing on top.
 
@@ -76,30 +40,6 @@ def take_rows(take: Take, *, width: int = WIDTH) -> str:
     """
     found = transcribed(take)
     return "\n\n".join(["\n".join(_summary(found)), *_blocks(found, width)])
-
-
-def take_pattern(take: Take) -> Pattern:
-    """A take as a pattern, where it is clean enough to be one.
-
-    Bounces are kept as a buzz, without their number.
-
-    Raises:
-        PatternError: a stroke of an unknown key, or more strokes at one place than there are limbs for; says where.
-    """
-    found = transcribed(take)
-    return Pattern(tuple(_hit(one, found.meters) for one in found.placed), found.meters, found.feel)
-
-
-def _hit(one: Placed, meters: Meters) -> Hit:
-    gesture, where = one.gesture, count_name(meters, one.place)
-    if one.gesture.main.surface is None:
-        raise PatternError(f"{gesture.main.label} at {where} is no known surface; choose another pad map")
-    if one.limb is None:
-        raise PatternError(f"no limb is left for the {gesture.main.label} at {where}")
-    ornament = Ornament.BUZZ if gesture.bounces else None
-    if gesture.graces:
-        ornament = Ornament.FLAM if len(gesture.graces) == 1 else Ornament.DRAG
-    return Hit(one.place, one.limb, gesture.main.label, gesture.main.level, ornament)
 
 
 def count_strokes(text: str) -> int:
@@ -228,7 +168,8 @@ def _summary(found: Transcription) -> list[str]:
         lines.append(f"lean: {abs(found.lean_ms):.0f} ms {side} the beat on the whole, taken out before")
     if found.feel.unit:
         unit = "eighths" if found.feel.unit == 8 else "sixteenths"
-        lines.append(f"feel: {unit} swung {found.feel.ratio_text}, written even")
+        usual = f"usual at {found.tempo_bpm:.0f} is {found.usual_feel.ratio_text}"
+        lines.append(f"feel: {unit} swung {found.feel.ratio_text}, written even; {usual}")
     if added := ", ".join(_added(found)):
         lines.append(f"added: {added}")
     return lines

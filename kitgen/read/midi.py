@@ -6,7 +6,7 @@ the pair is read where it sounds, on the last third.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -30,6 +30,7 @@ _PHRASE = re.compile(r"bar \d+")
 _ADDED = re.compile(r"(?:(flam|drag|diddle|buzz) \+(\d+))?(?: ?length (\d+(?:/[1-9]\d*)?))?")
 _UNHEARD = re.compile(r"unheard (\S+) ([fgtxX])(?: (flam|drag|diddle|buzz))?(?: length (\d+(?:/[1-9]\d*)?))?")
 _WRITTEN = re.compile(r"written (-?\d+(?:/[1-9]\d*)?)")
+_MOVED = re.compile(r"moved (-?\d+(?: -?\d+)*)")
 _SHARED = re.compile(r"(RH|LH|RF|LF) (?:(\d+)(?: under (\d+))?|(.+))")
 _LEVELS = {level.char: level for level in Level}
 
@@ -154,6 +155,8 @@ def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> tuple
     for (tick, limb), match in added.items():
         _take_off(struck, tick, limb, match, end)
     written = {(tick, limb): Fraction(match[1]) for tick, limb, words in notes if (match := _WRITTEN.fullmatch(words))}
+    unheard = [(tick, limb, match) for tick, limb, words in notes if (match := _UNHEARD.fullmatch(words))]
+    meant = _meant([*((s.tick, s.limb) for s in struck), *((tick, limb) for tick, limb, _ in unheard)], notes)
     played: list[Hit] = []
     spelled: list[Hit] = []
 
@@ -161,7 +164,7 @@ def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> tuple
         ornament = Ornament(more[0]) if more[0] else None
         length = Fraction(more[1]) if more[1] else None
         off = written.get((tick, limb))
-        onset = Fraction(tick, ticks) + (off or 0)
+        onset = Fraction(meant.get((tick, limb), tick), ticks) + (off or 0)
         (played if off is None else spelled).append(Hit(onset, limb, label, level, ornament, length))
 
     for stroke in struck:
@@ -170,10 +173,21 @@ def _hits(midi: "mido.MidiFile", labels: Mapping[int, str], path: Path) -> tuple
         match = added.get((stroke.tick, stroke.limb))
         level, more = level_of(stroke.velocity), (match[1], match[3]) if match else (None, None)
         take(stroke.tick, stroke.limb, labels[stroke.key], level, more)
-    for tick, limb, words in notes:
-        if match := _UNHEARD.fullmatch(words):
-            take(tick, limb, match[1], _LEVELS[match[2]], (match[3], match[4]))
+    for tick, limb, match in unheard:
+        take(tick, limb, match[1], _LEVELS[match[2]], (match[3], match[4]))
     return played, spelled
+
+
+def _meant(struck: Collection[tuple[int, Limb]], notes: Sequence[tuple[int, Limb, str]]) -> dict[tuple[int, Limb], int]:
+    """The tick each stroke that was moved is meant at, by its own tick and limb, as texts a limb say."""
+    found: dict[tuple[int, Limb], int] = {}
+    said = sorted((tick, limb, match[1]) for tick, limb, words in notes if (match := _MOVED.fullmatch(words)))
+    for index, (start, limb, words) in enumerate(said):
+        end = next((tick for tick, other, _ in said[index + 1 :] if other is limb), None)
+        own = sorted(tick for tick, whose in struck if whose is limb and tick >= start and (end is None or tick < end))
+        for tick, by in zip(own, map(int, words.split()), strict=False):
+            found[tick, limb] = tick - by
+    return found
 
 
 def _read_track(track: "mido.MidiTrack", path: Path) -> tuple[list[_Struck], list[tuple[int, Limb, str]]]:

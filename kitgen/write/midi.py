@@ -2,66 +2,46 @@
 
 The loop (``.mid``): format 1; a conductor track with tempo, meter, markers and counts as text; a track for each
 limb that plays, all on channel 10; exactly whole bars. The play-along (``.play.mid``): a count-in, the page as
-often as asked, a track named ``click``. What a reader could not tell from the notes (ornaments, lengths, the
-recipe) stands in text events.
+often as asked, a track named ``click``, laid out as ``along.py`` says. What a reader could not tell from the notes
+(ornaments, lengths, the recipe) stands in text events.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
-from itertools import accumulate
+from itertools import accumulate, groupby
+from operator import attrgetter
 
 from kitgen.errors import OptionError
 from kitgen.kit import Limb
-from kitgen.page import Page
-from kitgen.pattern import Feel, Pattern
+from kitgen.page import Page, Tempo
+from kitgen.pattern import Pattern
 from kitgen.pattern.boxes import quarter_of
-from kitgen.time import Beat, Meter, bpm_value, syllable, unit_name
+from kitgen.time import Beat, Meter, syllable, unit_name
 from kitgen.write import smf
+from kitgen.write.along import Click, PlayAlong
+from kitgen.write.human import USUAL, Human
 from kitgen.write.sounding import Note, Sounding, sounding, ticks_a_quarter
+
+__all__ = ["TRACKS", "PlayAlong", "check_tracks", "loop", "play_along", "rounding_ms"]
 
 TRACKS = ("limb", "one")
 _META, _OFF, _ON = 0, 1, 2
 _PHRASE_BARS = 4
+_RITARD_SHARE, _SLOWEST = 1 / 3, 4.0
 _STICKS, _CLICK, _CLICK_ONE = 37, 77, 76
-_FAST_QUARTERS = 180
-_USUAL_REPEATS, _MOST_REPEATS, _BARS_A_TEMPO, _LONG_BARS = 4, 64, 4, 32
 
 
-@dataclass(frozen=True, slots=True)
-class PlayAlong:
-    """How a play-along is laid out.
-
-    Args:
-        repeats: times through, at each tempo; None for four, fewer where that is more than 32 bars, or on a ladder of
-            tempi enough for four bars at each.
-        tempi: counts a minute, one after the other; empty for the page's start throughout.
-        feel: a feel whose ratio follows the tempo; None for the page's own.
-        pickup: the first bar holds a pickup, so that the count-in is that bar.
-    """
-
-    repeats: int | None = None
-    tempi: tuple[float, ...] = ()
-    feel: Feel | None = None
-    pickup: bool = False
-
-    def __post_init__(self) -> None:
-        if self.repeats is not None and not 1 <= self.repeats <= _MOST_REPEATS:
-            raise OptionError(f"--repeats {self.repeats}; a page is played through 1 to {_MOST_REPEATS} times")
-        for tempo in self.tempi:
-            bpm_value(tempo)
-
-    def turns(self, page: Page) -> list[float]:
-        """The tempo of each time through, in counts a minute."""
-        if not self.tempi:
-            usual = min(_USUAL_REPEATS, max(1, _LONG_BARS // len(page.bars)))
-            return [page.tempo.start] * (self.repeats or usual)
-        each = self.repeats or -(-_BARS_A_TEMPO // len(page.bars))
-        return [tempo for tempo in self.tempi for _ in range(each)]
-
-
-def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, int] | None = None) -> bytes:
+def loop(
+    page: Page,
+    *,
+    tracks: str = "limb",
+    seed: int = 0,
+    keys: Mapping[str, int] | None = None,
+    human: Human = USUAL,
+    muted: Sequence[Limb] = (),
+) -> bytes:
     """The page as the bytes of a MIDI file that loops.
 
     Args:
@@ -69,17 +49,21 @@ def loop(page: Page, *, tracks: str = "limb", seed: int = 0, keys: Mapping[str, 
         tracks: ``limb`` for a track a limb, ``one`` for all limbs in one.
         seed: of the small variation of velocities.
         keys: MIDI keys by surface label, where not General MIDI's.
+        human: how far strokes and velocities leave the grid and their levels.
+        muted: limbs that are left out, for the student to play.
     """
-    sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys)
+    sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys, human=human)
     conductor = [
         *_head(page, sound, keys),
         *_meters(page.pattern, sound.ticks, 0),
         *_counts(page, sound, 0),
         *_markers(page, sound, 0),
     ]
+    conductor += ((0, -1, smf.text(smf.TEXT, f"without {limb.words}")) for limb in muted)
     conductor.append((0, _META, smf.tempo(page.tempo.quarters)))
+    conductor += _changes(page, page.tempo.start, sound.ticks, 0)
     chunks = [smf.track(conductor, sound.end)]
-    for name, limbs in _parts(page.pattern, tracks):
+    for name, limbs in _parts(page.pattern, tracks, muted):
         chunks.append(smf.track(_part(name, limbs, sound.notes, sound.texts, tracks), sound.end))
     return smf.file(chunks, sound.ticks)
 
@@ -96,19 +80,27 @@ def play_along(
     tracks: str = "limb",
     seed: int = 0,
     keys: Mapping[str, int] | None = None,
+    human: Human = USUAL,
 ) -> bytes:
     """The page with count-in, click and repeats, as the bytes of a MIDI file.
 
-    The count-in and the click have tracks of their own.
+    The count-in and the click have tracks of their own; a limb that is left out has none.
+
+    Raises:
+        OptionError: a click that does not suit the page, or no such row to begin with.
+        UnknownNameError: no row of that label.
     """
     how = how or PlayAlong()
+    how.click.check(page)
+    page, skipped = _from_row(page, how.first_row(page))
     turns = how.turns(page)
-    sounds = _sounds(page, how, turns, seed, keys)
+    sounds = _sounds(page, how, turns, seed, keys, human)
     sound, unit, first = sounds[turns[0]], page.tempo.unit, page.bars[0].meter
     quarters = float(turns[0] * unit)
-    lead = 0 if how.pickup else round(first.span * sound.ticks) * (2 if _in_halves(first, quarters) else 1)
+    lead = round(first.span * sound.ticks) * how.lead_bars(first, quarters)
     conductor = [
         *_head(page, max(sounds.values(), key=lambda each: each.worst_s), keys),
+        *((0, -1, smf.text(smf.TEXT, f"without {limb.words}")) for limb in how.muted),
         *_signature(first, 0),
         (0, _META, smf.tempo(quarters)),
     ]
@@ -127,30 +119,64 @@ def play_along(
         conductor += [
             *_meters(page.pattern, sound.ticks, start),
             *_counts(page, sound, start),
-            *_markers(page, sound, start),
+            *_markers(page, sound, start, skipped),
         ]
-        clicks += _click(page.pattern, sound.ticks, start)
-        if number > 1 and tempo != turns[number - 2]:
+        clicks += _clicks(page.pattern, how.click, sound.ticks, start, len(page.bars) * (number - 1))
+        if number > 1 and (tempo != turns[number - 2] or page.tempo_changes):
             conductor.append((start, _META, smf.tempo(float(tempo * unit))))
+        conductor += _changes(page, tempo, sound.ticks, start)
         start += sound.end
+    conductor += _ritard(page.pattern, how.ritard, sound.ticks, start - sound.end, float(turns[-1] * unit))
     chunks = [smf.track(conductor, start)]
-    for name, limbs in _parts(page.pattern, tracks):
+    for name, limbs in _parts(page.pattern, tracks, how.muted):
         chunks.append(smf.track(_part(name, limbs, notes, texts, tracks), start))
-    sticks = _count_in(first, quarters, sound.ticks, halves=bool(lead))
-    chunks.append(smf.track([(0, -1, smf.text(smf.NAME, "count-in")), *sticks], start))
-    chunks.append(smf.track([(0, -1, smf.text(smf.NAME, "click")), *clicks], start))
+    sticks = list(_sticks(how.counted(first, quarters), sound.ticks))
+    for name, events in (("count-in", sticks), ("click", clicks)):
+        if events or not _left_out(how, name):
+            chunks.append(smf.track([(0, -1, smf.text(smf.NAME, name)), *events], start))
     return smf.file(chunks, sound.ticks)
 
 
+def _ritard(pattern: Pattern, bars: int, ticks: int, start: int, quarters: float) -> Iterator[smf.Event]:
+    """Tempi that fall beat by beat over the last bars of the last time through."""
+    first = len(pattern.meters.bars) - bars
+    beats = [beat for beat in pattern.meters.beats if beat.bar > first] if bars else []
+    for number, beat in enumerate(beats, start=1):
+        slower = quarters * (1 - _RITARD_SHARE * number / len(beats))
+        yield start + round(beat.start * ticks), _META, smf.tempo(max(slower, _SLOWEST))
+
+
+def _from_row(page: Page, index: int) -> tuple[Page, int]:
+    """The page from a row on, and how many of its bars that leaves out."""
+    if not index:
+        return page, 0
+    skipped = page.row_bars()[index][1] - 1
+    before = [change for change in page.tempo_changes if change.bar <= skipped + 1]
+    tempo = Tempo.at(before[-1].bpm, page.tempo.unit) if before else page.tempo
+    later = tuple(change._replace(bar=change.bar - skipped) for change in page.tempo_changes[len(before) :])
+    return replace(page, rows=page.rows[index:], tempo=tempo, tempo_changes=later), skipped
+
+
+def _changes(page: Page, bpm: float, ticks: int, start: int) -> Iterator[smf.Event]:
+    """Tempi from later bars on; where the page is played at another tempo than its start, they are that much faster."""
+    for bar, to in page.tempo_changes:
+        quarters = float(to * page.tempo.unit) * bpm / page.tempo.start
+        yield start + round(page.bars[bar - 1].start * ticks), _META, smf.tempo(quarters)
+
+
+def _left_out(how: PlayAlong, name: str) -> bool:
+    return how.count_in == "none" if name == "count-in" else how.click.kind == "none"
+
+
 def _sounds(
-    page: Page, how: PlayAlong, turns: Sequence[float], seed: int, keys: Mapping[str, int] | None
+    page: Page, how: PlayAlong, turns: Sequence[float], seed: int, keys: Mapping[str, int] | None, human: Human
 ) -> dict[float, Sounding]:
     """What the page sounds like at each tempo, all in the same ticks."""
 
     def at(tempo: float, ticks: int | None) -> Sounding:
         quarters = float(tempo * page.tempo.unit)
         pattern = page.pattern if how.feel is None else page.pattern.with_feel(how.feel.resolved(quarters))
-        return sounding(pattern, tempo_quarters=quarters, seed=seed, keys=keys, ticks=ticks)
+        return sounding(pattern, tempo_quarters=quarters, seed=seed, keys=keys, ticks=ticks, human=human)
 
     sounds = {tempo: at(tempo, None) for tempo in dict.fromkeys(turns)}
     ticks, _ = ticks_a_quarter(sound.ticks for sound in sounds.values())
@@ -192,14 +218,14 @@ def _signature(meter: Meter, tick: int) -> Iterator[smf.Event]:
         yield tick, _META, smf.text(smf.TEXT, f"meter {meter}")
 
 
-def _markers(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
-    """The label of each row where it starts, and the bar number every four bars inside long rows."""
+def _markers(page: Page, sound: Sounding, start: int, skipped: int = 0) -> Iterator[smf.Event]:
+    """The label of each row where it starts, and the bar number, after those skipped, every four bars in long rows."""
     bars = page.bars
     for row, first, count in page.row_bars():
         yield start + round(bars[first - 1].start * sound.ticks), _META, smf.text(smf.MARKER, row.label)
         for index in range(_PHRASE_BARS, count, _PHRASE_BARS):
             bar = bars[first - 1 + index]
-            yield start + round(bar.start * sound.ticks), _META, smf.text(smf.MARKER, f"bar {bar.number}")
+            yield start + round(bar.start * sound.ticks), _META, smf.text(smf.MARKER, f"bar {bar.number + skipped}")
 
 
 def _counts(page: Page, sound: Sounding, start: int) -> Iterator[smf.Event]:
@@ -255,9 +281,9 @@ def check_tracks(tracks: str) -> str:
     return tracks
 
 
-def _parts(pattern: Pattern, tracks: str) -> list[tuple[str, tuple[Limb, ...]]]:
+def _parts(pattern: Pattern, tracks: str, muted: Sequence[Limb] = ()) -> list[tuple[str, tuple[Limb, ...]]]:
     check_tracks(tracks)
-    limbs = _with_grace_hands(pattern)
+    limbs = tuple(limb for limb in _with_grace_hands(pattern) if limb not in muted)
     if tracks == "one":
         return [("drum set", limbs)]
     return [(limb.words, (limb,)) for limb in limbs]
@@ -311,25 +337,19 @@ def _one_a_key(notes: Sequence[Note]) -> tuple[list[Note], list[Note]]:
     return list(loudest.values()), covered
 
 
-def _in_halves(meter: Meter, tempo_quarters: float) -> bool:
-    """True where the count-in is a bar of half notes, then one of quarters: cut time, or fast four."""
-    return meter.denominator == 2 or (
-        meter.denominator == 4 and meter.numerator % 2 == 0 and tempo_quarters >= _FAST_QUARTERS
-    )
-
-
-def _count_in(meter: Meter, tempo_quarters: float, ticks: int, *, halves: bool) -> Iterator[smf.Event]:
-    """Sticks: a bar of beats; in cut time or fast, where there is room, a bar of halves and a bar of quarters."""
-    halves = halves and _in_halves(meter, tempo_quarters)
-    lengths = [Fraction(2)] * int(meter.span / 2) + [Fraction(1)] * int(meter.span) if halves else meter.beats
+def _sticks(lengths: Sequence[Fraction], ticks: int) -> Iterator[smf.Event]:
+    """The count-in: a stroke for each length, the first the loudest."""
     for place, length in zip(accumulate(lengths, initial=Fraction(0)), lengths, strict=False):
         yield from _tap(place, length, 0, (_STICKS, 96 if place else 110), ticks)
 
 
-def _click(pattern: Pattern, ticks: int, start: int) -> Iterator[smf.Event]:
-    for beat in pattern.meters.beats:
-        sound = (_CLICK_ONE, 100) if beat.number == 1 else (_CLICK, 80)
-        yield from _tap(beat.start, beat.length, start, sound, ticks)
+def _clicks(pattern: Pattern, click: Click, ticks: int, start: int, before: int) -> Iterator[smf.Event]:
+    """The click of one time through, after so many bars of the play-along."""
+    beats = groupby(pattern.meters.beats, key=attrgetter("bar"))
+    for bar, (number, own) in zip(pattern.meters.bars, beats, strict=True):
+        if click.sounds_in(before + number - 1):
+            for place, room, one in click.places(bar, tuple(own)):
+                yield from _tap(place, room, start, (_CLICK_ONE, 100) if one else (_CLICK, 80), ticks)
 
 
 def _tap(place: Fraction, room: Fraction, start: int, sound: tuple[int, int], ticks: int) -> Iterator[smf.Event]:

@@ -20,6 +20,9 @@ _REST_PLACES = {"up": "D5", "down": "E4"}
 """Where rests stand while another voice plays: above the bass drum, and below the snare and the floor tom."""
 
 
+_CUE_REST_PLACES = {"up": "A5", "down": "C4"}
+
+
 class Placed(NamedTuple):
     """A bar as it is played.
 
@@ -89,7 +92,7 @@ def measures_xml(pen: Pen, bars: Sequence[Placed], first: str, *, repeats: bool)
             yield direction(f'<rehearsal halign="left">{xml_words(bar.mark)}</rehearsal>')
         if bar.number == 1:
             yield first
-        yield from _voices(pen, bar)
+        yield from voices_xml(pen, measure, bar.number)
         if bar.ends_row:
             style = "light-heavy" if bar.number == len(bars) else "light-light"
             yield f'<barline location="right"><bar-style>{style}</bar-style></barline>\n'
@@ -120,8 +123,14 @@ def _repeat_sign(*, starts: bool, before: bool) -> str:
     return f"<measure-style>{sign}</measure-style>"
 
 
-def _voices(pen: Pen, bar: Placed) -> Iterator[str]:
-    measure = bar.measure
+def voices_xml(pen: Pen, measure: Measure, number: int) -> Iterator[str]:
+    """The voices of a bar, with what is said under them.
+
+    Args:
+        pen: how notes are written.
+        measure: the bar.
+        number: its number, for the ids of notes.
+    """
     voices = measure.voices
     said, unsaid = _counts(pen, measure) if measure.counts else ({}, "")
     yield unsaid
@@ -130,12 +139,14 @@ def _voices(pen: Pen, bar: Placed) -> Iterator[str]:
         if index:
             yield f"<backup><duration>{length}</duration></backup>\n"
         rests = _rests(voice, voices)
-        yield from voice_notes(pen, voice, bar.number, rests, said)
+        yield from voice_notes(pen, voice, number, rests, said)
 
 
 def _rests(voice: Voice, voices: Sequence[Voice]) -> Rests:
     """Where the rests of a voice stand: out of the way of the other voices."""
-    if len(voices) == 1:
+    if voice.cue:
+        return Rests(_CUE_REST_PLACES[voice.stem], frozenset())
+    if sum(not other.cue for other in voices) == 1:
         return Rests("", frozenset())
     return Rests(_REST_PLACES[voice.stem], _shared(voice, voices))
 

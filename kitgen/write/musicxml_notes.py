@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from kitgen.line import Mark
 from kitgen.pattern import Level
 from kitgen.spell import Event, Grace, Stroke, Tuplet, Voice, Written
 from kitgen.write.musicxml_text import xml_words
@@ -22,8 +23,11 @@ FORTE = 90
 """The velocity that MusicXML's ``dynamics`` are percents of."""
 
 _DYNAMICS = {level: f"{100 * velocity / FORTE:.2f}" for level, velocity in VELOCITIES.items()}
-_HEADS = {"slash": "slashed"}
+SLASHES = "slash"
+"""The instrument of what names no surface: slashes and cues of charts."""
+_HEADS = {"slash": "slashed", "rhythm": "slash"}
 """Heads that MusicXML calls by another name: its ``slash`` is the bar of a rhythmic slash."""
+_MARKS = {Mark.SHORT: "staccato", Mark.LONG: "tenuto"}
 _STEMLESS = ("whole", "breve", "long")
 
 Said = Mapping[tuple[int, Fraction], str]
@@ -76,8 +80,9 @@ def _rest(pen: Pen, voice: Voice, event: Event, place: str, said: Said) -> str:
     value = "" if written.whole_bar else _value(written)
     words = said.get((voice.number, written.start), "") if said else ""
     notations = _notations(_tuplet_ends(written))
-    duration = _duration(pen, written)
-    return f"<note{hidden}>{rest}{duration}<voice>{voice.number}</voice>{value}{notations}{_lyric(2, words)}</note>\n"
+    duration = f"{_duration(pen, written)}<voice>{voice.number}</voice>"
+    cue, value = ("<cue/>", _small(value)) if voice.cue else ("", value)
+    return f"<note{hidden}>{cue}{rest}{duration}{value}{notations}{_lyric(2, words)}</note>\n"
 
 
 def _chord(pen: Pen, voice: Voice, name: str, event: Event, said: Said) -> Iterator[str]:
@@ -87,23 +92,24 @@ def _chord(pen: Pen, voice: Voice, name: str, event: Event, said: Said) -> Itera
     for stroke in event.strokes:
         for grace in stroke.graces:
             yield _grace(pen, voice, stroke, grace)
-    stem = "" if written.type in _STEMLESS else f"<stem>{voice.stem}</stem>"
-    timing = _duration(pen, written)
-    value = f"<voice>{voice.number}</voice>{_value(written)}{stem}"
+    stem = "" if written.type in _STEMLESS else f"<stem>{_stem(voice, shown)}</stem>"
+    timing, cue = _duration(pen, written), "<cue/>" if voice.cue else ""
+    type_ = _small(_value(written)) if cue else _value(written)
+    value = f"<voice>{voice.number}</voice>{type_}{stem}"
     sticking = "+".join(stroke.sticking for stroke in event.strokes if stroke.sticking)
     once = _beams(written.beams), _tuplet_ends(written), _lyric(1, sticking)
     words = _lyric(2, said.get((voice.number, written.start), "")) if said else ""
     accented = next((stroke for stroke in shown if stroke.accent), None)
     for index, stroke in enumerate(shown):
         beams, tuplet, lyric = once if index == 0 else ("", "", "")
-        accent = _accent(voice.stem) if stroke is accented else ""
+        accent = _articulations(voice.stem, stroke, accented=stroke is accented)
         notations = _notations(tuplet + _ties(stroke, "tied") + _signs(stroke, event.strokes) + accent)
         limb = stroke.limb.name if stroke.limb is not None else "note"
         yield (
-            f'<note id="{limb}-{name}" dynamics="{_DYNAMICS[stroke.level]}">{"<chord/>" if index else ""}'
-            f"{_place(stroke.place)}{timing}{_ties(stroke, 'tie')}"
-            f'<instrument id="{pen.part}-{stroke.surface}"/>{value}{_head(stroke.head, ghost=stroke.parentheses)}'
-            f"{beams}{notations}{lyric}{'' if index else words}</note>\n"
+            f'<note id="{limb}-{name}" dynamics="{_DYNAMICS[stroke.level]}">{cue}{"<chord/>" if index else ""}'
+            f"{_place(stroke.place)}{timing}{'' if cue else _ties(stroke, 'tie')}"
+            f'<instrument id="{pen.part}-{stroke.surface or SLASHES}"/>{value}'
+            f"{_head(stroke.head, ghost=stroke.parentheses)}{beams}{notations}{lyric}{'' if index else words}</note>\n"
         )
 
 
@@ -181,8 +187,24 @@ def _signs(stroke: Stroke, chord: Sequence[Stroke]) -> str:
     return found
 
 
-def _accent(stem: str) -> str:
-    return f'<articulations><accent placement="{"above" if stem == "up" else "below"}"/></articulations>'
+def _articulations(stem: str, stroke: Stroke, *, accented: bool) -> str:
+    """The accent of a chord, and whether a note is meant short or long."""
+    if not accented and stroke.mark is Mark.NONE:
+        return ""
+    place = f'placement="{"above" if stem == "up" else "below"}"'
+    accent = f"<accent {place}/>" if accented else ""
+    meant = stroke.mark is not Mark.NONE and stroke.tie not in ("stop", "both")
+    mark = f"<{_MARKS[stroke.mark]} {place}/>" if meant else ""
+    return f"<articulations>{accent}{mark}</articulations>" if accent or mark else ""
+
+
+def _stem(voice: Voice, shown: Sequence[Stroke]) -> str:
+    return "none" if all(stroke.stemless for stroke in shown) else voice.stem
+
+
+def _small(value: str) -> str:
+    """A note value in the size of cues."""
+    return value.replace("<type>", '<type size="cue">')
 
 
 def _notations(inside: str) -> str:

@@ -16,10 +16,10 @@ from typing import NamedTuple
 from kitgen.kit import SURFACES
 from kitgen.pattern import Hit, Level, Ornament, Pattern
 from kitgen.pattern.swing import played_onsets
+from kitgen.write.human import USUAL, Human
 
 USUAL_TICKS, ROUNDED_TICKS, MOST_TICKS = 480, 960, 32767
 VELOCITIES = {Level.FEATHER: 28, Level.GHOST: 38, Level.TAP: 58, Level.NORMAL: 88, Level.ACCENT: 115}
-_SPREAD = 2
 _SECOND_STROKE = 2
 _FAST_S = 0.125
 _GRACE_S = 0.035
@@ -75,6 +75,7 @@ def sounding(
     seed: int = 0,
     keys: Mapping[str, int] | None = None,
     ticks: int | None = None,
+    human: Human = USUAL,
 ) -> Sounding:
     """What a pattern sounds like.
 
@@ -84,6 +85,7 @@ def sounding(
         seed: of the small variation of velocities.
         keys: MIDI keys by surface label, where not General MIDI's.
         ticks: ticks a quarter, rounded to where they are too few; as many as are needed when left out.
+        human: how far strokes and velocities leave the grid and their levels.
     """
     onsets = [hit.onset for hit in pattern.hits]
     moves, as_written = played_onsets(pattern, tempo_bpm=tempo_quarters) if pattern.feel.unit else ({}, ())
@@ -103,7 +105,13 @@ def sounding(
         index: Fraction(at - played_at[index], ticks)
         for index, at in zip(ends, _ticks(list(ends.values()), ticks, exact=exact), strict=True)
     }
-    voice = _Voice(pattern.hits, played_at, lengths, end, ticks, second, seed, keys or {})
+    struck_at: Sequence[int] = played_at
+    if human.moves_ms or human.bends:
+        moved = human.moved(list(dict.fromkeys(played_at)), end=end, second=second, quarter=ticks, seed=seed)
+        struck_at = [moved[tick] for tick in played_at]
+    voice = _Voice(pattern.hits, struck_at, lengths, end, ticks, second, seed, keys or {}, human.spread, played_at)
+    if struck_at is not played_at:
+        voice.say_moves()
     if given or not exact:
         voice.spelled = pattern.feel.pair if pattern.feel.unit else Fraction(1, ticks)
     worst = 0.0 if exact else max(abs(float(at * ticks - round(at * ticks))) for at in (*played, *more))
@@ -149,14 +157,24 @@ class _Voice:
         second: float,
         seed: int,
         keys: Mapping[str, int],
+        spread: int,
+        meant: Sequence[int],
     ) -> None:
         self.hits, self.at, self.lengths = hits, at, lengths
         self.end, self.ticks, self.second = end, ticks, second
+        self.spread, self.meant = spread, meant
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
         self.texts: list[tuple[int, int, str]] = []
         self.spelled: Fraction | None = None
         """Where ticks alone do not tell where strokes are written: multiples of this they do tell, in quarters."""
+
+    def say_moves(self) -> None:
+        """Say in a text a limb by how many ticks its strokes are moved, one after the other."""
+        moves: dict[int, list[str]] = {}
+        for hit, at, meant in zip(self.hits, self.at, self.meant, strict=True):
+            moves.setdefault(hit.limb, []).append(str(at - meant))
+        self.texts += [(0, limb, f"moved {' '.join(own)}") for limb, own in moves.items()]
 
     def notes(self) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
         """Every note of the loop, and those among them that lead in to its beginning."""
@@ -173,20 +191,20 @@ class _Voice:
         out: list[tuple[int, int, int, int, int, int]] = []
         before: list[tuple[int, int, int]] = [(-(1 << 30), 0, 0)] * 4
         fast, short = int(_FAST_S * self.second), int(_SHORT_QUARTERS * self.ticks)
-        keys, state = self.keys, self.state
+        keys, state, spread = self.keys, self.state, self.spread
         for index, (hit, tick) in enumerate(zip(self.hits, self.at, strict=True)):
             limb, level = hit.limb, hit.level
             state = (state * 1103515245 + 12345) & 0x7FFFFFFF
-            velocity = VELOCITIES[level] + (state >> 16) % (2 * _SPREAD + 1) - _SPREAD
+            velocity = VELOCITIES[level] + (state >> 16) % (2 * spread + 1) - spread
             last_tick, last_level, last_velocity = before[limb]
-            if limb < 2 and level == last_level and tick - last_tick <= fast and last_velocity:
+            if spread and limb < 2 and level == last_level and tick - last_tick <= fast and last_velocity:
                 velocity = min(velocity, last_velocity) - _SECOND_STROKE
                 before[limb] = (tick, level, 0)  # what follows is a first stroke again
             else:
                 before[limb] = (tick, level, velocity)
             length = self.lengths.get(index)
             if self.spelled is not None:
-                self._spell(hit, tick, self.spelled)
+                self._spell(hit, index, self.spelled)
             if hit.surface in _HAT_LABELS and tick in self._shut[hit.surface]:
                 words = f"unheard {hit.surface} {level.char} {hit.ornament.value if hit.ornament else ''}"
                 self.texts.append((tick, limb, words.strip() + self._said(hit, length)))
@@ -197,11 +215,11 @@ class _Voice:
                 out += self._added(hit, tick, velocity, length)
         return out
 
-    def _spell(self, hit: Hit, tick: int, told: Fraction) -> None:
+    def _spell(self, hit: Hit, index: int, told: Fraction) -> None:
         """Say where a stroke is written, as quarters after its tick, but on the multiples that are told already."""
-        off = hit.onset - Fraction(tick, self.ticks)
+        off = hit.onset - Fraction(self.meant[index], self.ticks)
         if off or hit.length is not None or hit.onset % told:
-            self.texts.append((tick, hit.limb, f"written {off}"))
+            self.texts.append((self.at[index], hit.limb, f"written {off}"))
 
     def _said(self, hit: Hit, length: Fraction | None) -> str:
         """A length as text: as it is played, or as it is written where the stroke's place is said so too."""
@@ -280,22 +298,42 @@ class _Voice:
         return max(2, room)
 
     def _with_offs(self, struck: list[tuple[int, int, int, int, int, int]]) -> tuple[Note, ...]:
-        """Notes with their ends: short sounds soon, cymbals at their next stroke, hats at the next hat stroke."""
+        """Notes with their ends: short sounds soon, cymbals at their next stroke, hats at the next hat stroke.
+
+        All limbs share a channel, so a note ends where the next of its key begins, whoever strikes that.
+        """
         end, last = self.end, self.end - 1
         one_hat = dict.fromkeys((self.keys[label] for label in _HAT_LABELS), -1)
         first: dict[int, int] = {}
         later: dict[int, int] = {}
         out: list[Note] = []
+        together: list[int] = []
         for tick, limb, key, velocity, is_short, longest in reversed(struck):
             sound = one_hat.get(key, key)
             if first.get(sound) != tick:
                 later[sound] = first.get(sound, end)
                 first[sound] = tick
+            else:
+                together.append(len(out))
             off = later[sound]
             if is_short and tick + longest < off:
                 off = tick + longest
             if off > last:
                 off = last
             out.append((tick, limb, key, velocity, off if off > tick else tick + 1))
+        for index in together:
+            _end_together(out, index)
         out.reverse()
         return tuple(out)
+
+
+def _end_together(notes: list[Note], last: int) -> None:
+    """Give notes of one key and tick, up to the one at ``last``, the end of the longest: the first to end stops all."""
+    tick, _, key, *_ = notes[last]
+    first = last
+    while first and notes[first - 1][0] == tick:
+        first -= 1
+    alike = [index for index in range(first, last + 1) if notes[index][2] == key]
+    end = max(notes[index][4] for index in alike)
+    for index in alike:
+        notes[index] = (*notes[index][:4], end)

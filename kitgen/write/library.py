@@ -1,0 +1,175 @@
+"""A library written section by section: files, manifest and index grow together, and no more than a few are held.
+
+The folder is there whole or not at all (:mod:`kitgen.write.stage`). Its manifest has a line a page.
+"""
+
+import json
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from kitgen import __version__
+from kitgen.errors import OptionError, RefusedError, WriteError
+from kitgen.make.library import Section, Skipped, pages_of
+from kitgen.make.library_words import limbs_of
+from kitgen.read.styles import style_named
+from kitgen.write import library_index as index
+from kitgen.write.library_files import KINDS, LibraryWork, SectionMade, section_files
+from kitgen.write.stage import staged
+from kitgen.write.text import page_text
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
+
+_AHEAD = 16
+
+
+class Written(NamedTuple):
+    """What a library that was written holds.
+
+    Args:
+        pages: how many pages.
+        files: how many files, the manifest and the index left out.
+        skipped: what was not made, a section each, and why.
+    """
+
+    pages: int
+    files: int
+    skipped: tuple[tuple[str, str], ...]
+
+
+def library_kinds(words: str) -> tuple[str, ...]:
+    """The kinds of file asked for.
+
+    Raises:
+        OptionError: one that a library is not written in.
+    """
+    kinds = tuple(dict.fromkeys(word.strip() for word in words.split(",") if word.strip()))
+    for kind in kinds or ("",):
+        if kind not in KINDS:
+            raise OptionError(f"--to {words}: a library is written as {', '.join(KINDS)}; {kind or 'nothing'} is none")
+    return kinds
+
+
+def write_library(
+    out: Path,
+    sections: Sequence[Section],
+    *,
+    title: str,
+    recipe: str,
+    kinds: tuple[str, ...] = ("mid",),
+    force: bool = False,
+    executor: "Executor | None" = None,
+    told: Callable[[int, int], None] | None = None,
+) -> Written:
+    """Write sections into a folder, a folder a style inside it.
+
+    Args:
+        out: where to.
+        sections: what to write, sections of one style together.
+        title: heads the index.
+        recipe: what makes it all again.
+        kinds: what to write of each page, of ``KINDS``.
+        force: replace files that are there and differ.
+        executor: writes sections side by side; the bytes are the same without it.
+        told: is told how many sections are done, and of how many.
+
+    Raises:
+        WriteError: nothing is changed; RefusedError: no page of all can be played.
+    """
+    works = (LibraryWork(section, kinds) for section in sections)
+    with staged(out, force=force) as stage:
+        pages = files = done = 0
+        skipped: list[tuple[str, str]] = []
+        with stage.open("manifest.json") as manifest, stage.open("index.html") as page:
+            manifest.write(_head(recipe))
+            page.write(index.head(title, _names(sections)).encode())
+            for source, own in groupby(_side_by_side(works, executor), key=lambda made: made.section.style):
+                page.write(index.style_begins(style_named(source)).encode())
+                for made in own:
+                    for one in made.pages:
+                        for name, data in one.files:
+                            stage.write(name, data)
+                        pages, files = pages + 1, files + len(one.files)
+                        manifest.write(_line(index.manifest_entry(one, pages), first=pages == 1))
+                    if made.pages:
+                        page.write(index.section_told(made, _limbs(made.section)).encode())
+                    skipped += told_of(made.skipped)
+                    done += 1
+                    if told is not None:
+                        told(done, len(sections))
+                page.write(index.style_ends().encode())
+            manifest.write(_foot(skipped))
+            page.write(index.foot(skipped).encode())
+        if not pages:
+            raise RefusedError(
+                f"no page can be made; {skipped[0][0]}: {skipped[0][1]}" if skipped else "no page asked for"
+            )
+    return Written(pages, files, tuple(skipped))
+
+
+def library_texts(sections: Iterable[Section]) -> Iterator[str | tuple[str, str]]:
+    """The text of each page; of what is not made, its name and why."""
+    for section in sections:
+        found = list(pages_of(section))
+        yield from (page_text(made.page) for made in found if not isinstance(made, Skipped))
+        yield from told_of([made for made in found if isinstance(made, Skipped)])
+
+
+def manifest_text(out: Path) -> str:
+    """The manifest of a library that was written."""
+    return (out / "manifest.json").read_text("utf-8")
+
+
+def told_of(skipped: Iterable[Skipped]) -> Iterator[tuple[str, str]]:
+    """Style, section and tempi that are not made for one reason, and the reason of the slowest."""
+    for (style, section), own in groupby(skipped, key=lambda one: (one.style, one.section)):
+        several = list(own)
+        yield f"{style}: {section} at {', '.join(f'{one.bpm:g}' for one in several)}", several[0].why
+
+
+def _side_by_side(works: Iterable[LibraryWork], executor: "Executor | None") -> Iterator[SectionMade]:
+    """What is made of each section, in order, with only so many asked for at a time."""
+    if executor is None:
+        yield from map(section_files, works)
+        return
+    from concurrent.futures import BrokenExecutor
+
+    waiting: deque[Future[SectionMade]] = deque()
+    try:
+        for work in works:
+            waiting.append(executor.submit(section_files, work))
+            if len(waiting) >= _AHEAD:
+                yield waiting.popleft().result()
+        while waiting:
+            yield waiting.popleft().result()
+    except BrokenExecutor as error:
+        raise WriteError(f"a process that wrote pages ended before it was done ({error}); use fewer --jobs") from error
+    finally:
+        for future in waiting:
+            future.cancel()
+
+
+def _names(sections: Iterable[Section]) -> list[tuple[str, str]]:
+    styles = [style_named(source) for source in dict.fromkeys(section.style for section in sections)]
+    return [(style.name, style.title) for style in styles]
+
+
+def _limbs(section: Section) -> str:
+    return " and ".join(limb.words for limb in limbs_of(section.recipe.without))
+
+
+def _head(recipe: str) -> bytes:
+    said = json.dumps({"kitgen": __version__, "recipe": recipe, "known": []}, ensure_ascii=False)
+    return f'{said[:-1]},\n"pages": [\n'.encode()
+
+
+def _line(entry: object, *, first: bool) -> bytes:
+    return f"{'' if first else f',{chr(10)}'}{json.dumps(entry, ensure_ascii=False)}".encode()
+
+
+def _foot(skipped: Iterable[tuple[str, str]]) -> bytes:
+    refused = [{"as": name, "why": why} for name, why in skipped]
+    return f'\n],\n"refused": {json.dumps(refused, ensure_ascii=False)}}}\n'.encode()

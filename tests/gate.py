@@ -40,7 +40,12 @@ BENCH = ROOT / "tests" / "bench"
 LEAKS = ("PYTHONPATH", "PYTHONHOME", "PYTHONSTARTUP", "VIRTUAL_ENV", "PYTEST_ADDOPTS", "PYTEST_PLUGINS")
 
 # Run in the empty environment: where the installed package and the grooves inside it are.
-SMALL_RUNS = ("series rhythm --pages 1-2", "grid --moving LH --under samba --pages 1-2", "tour --limbs RH,LH")
+SMALL_RUNS = (
+    "series rhythm --pages 1-2",
+    "grid --moving LH --under samba --pages 1-2",
+    "tour --limbs RH,LH",
+    "apply x.x. --as groove --pad --to pdf,svg,musicxml,wav,book",  # whatever the program needs, these load
+)
 FIND_GROOVES = """
 import json, importlib.resources
 package = importlib.resources.files("kitgen")

@@ -17,7 +17,10 @@ except SystemExit:
     pass
 print("loaded:", *sorted(sys.modules), file=sys.stderr)
 """
-HEAVY = {"numpy", "mido", "pretty_midi", "music21", "verovio", "typst", "lxml", "defusedxml", "hypothesis", "tomllib"}
+HEAVY = {
+    "numpy", "scipy", "mido", "pretty_midi", "midirenderer", "pyloudnorm", "soundfile", "music21", "verovio", "typst",
+    "lxml", "defusedxml", "hypothesis", "tomllib",
+}  # fmt: skip
 
 
 def loaded_by(*args: str) -> set[str]:
@@ -42,7 +45,7 @@ def test_help_loads_the_command_line_alone(args: tuple[str, ...]) -> None:
     assert not loaded & HEAVY
 
 
-@pytest.mark.parametrize("command", ["apply", "grid", "tour", "series", "show", "list", "check", "demo"])
+@pytest.mark.parametrize("command", ["apply", "grid", "tour", "series", "library", "show", "list", "check", "demo"])
 def test_help_of_a_command_loads_nothing_heavy(command: str) -> None:
     """Help of one command may load a little more of this package, but no library that is slow to load."""
     assert not loaded_by(command, "--help") & HEAVY
@@ -53,6 +56,7 @@ def test_help_of_a_command_loads_nothing_heavy(command: str) -> None:
     [
         ("apply", "1 & 2 e & a 3 4 &", "--as", "linear", "--print"),
         ("apply", "1 & 2 e & a 3 4 &", "--as", "all", "--under", "samba", "--print", "--json"),
+        ("apply", "1 & 2 e & a 3 4 &", "--as", "swing", "--click", "2-and-4", "--mute", "RH", "--print", "--json"),
         ("show", "1 & 2 e & a 3 4 &"),
         ("list", "applications"),
         ("list", "cells"),

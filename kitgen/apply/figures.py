@@ -1,5 +1,6 @@
 """The line is what the horns play: time, set-ups, and the band's figures caught on the drums."""
 
+from bisect import bisect_left
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
@@ -156,11 +157,14 @@ def _backbeats(time: Iterable[Hit]) -> dict[Fraction, Level]:
 def _yielding(line: Line, hits: Iterable[Hit]) -> list[Hit]:
     """Hits without the feathered strokes of the bass that come less than a beat before or after one that is meant."""
     every = list(hits)
-    meant = [hit.onset for hit in every if hit.surface == "bass" and hit.level > Level.FEATHER]
+    meant = sorted(hit.onset for hit in every if hit.surface == "bass" and hit.level > Level.FEATHER)
     kept = []
     for hit in every:
-        near = line.meters.beat_at(hit.onset).full
-        if hit.level > Level.FEATHER or all(abs(at - hit.onset) >= near for at in meant):
+        if hit.level > Level.FEATHER:
+            kept.append(hit)
+            continue
+        near, place = line.meters.beat_at(hit.onset).full, bisect_left(meant, hit.onset)
+        if all(abs(at - hit.onset) >= near for at in meant[max(0, place - 1) : place + 1]):
             kept.append(hit)
     return kept
 

@@ -48,7 +48,12 @@ class _Commands(click.Group):
             near = get_close_matches(args[0], _COMMANDS, n=1, cutoff=0.5)
             hint = f"did you mean {near[0]}?" if near else f"there are: {', '.join(_COMMANDS)}"
             raise click.UsageError(f"no command is called {args[0]!r}; {hint}", ctx)
-        return super().resolve_command(ctx, args)
+        name, command, rest = super().resolve_command(ctx, args)
+        if name is None or command is None:
+            return name, command, rest
+        from kitgen.cli.usage import checked_words
+
+        return name, command, checked_words(command, rest, click.Context(command, ctx, name))
 
     def invoke(self, ctx: click.Context) -> object:
         """Run the command; left to click, an interruption or a closed pipe would be told in other ways than ours."""
@@ -95,8 +100,10 @@ def main() -> None:
         print(error.format_message(), file=sys.stderr)
         sys.exit(2)
     except click.UsageError as error:
+        from kitgen.cli.usage import usage_words
+
         where = error.ctx.command_path if error.ctx else "kitgen"
-        _say(f"Error: {error.format_message()} (see {where} --help)")
+        _say(f"Error: {usage_words(error)} (see {where} --help)")
         sys.exit(2)
     except click.ClickException as error:
         _say(f"Error: {error.format_message()}")

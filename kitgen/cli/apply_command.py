@@ -12,6 +12,7 @@ from kitgen.cli.options import (
     LINE_OPTIONS,
     OUTPUT_OPTIONS,
     PAGE_OPTIONS,
+    PLAY_OPTIONS,
     PLAYER_OPTIONS,
     REPEATS_OPTION,
     SHAPE_OPTIONS,
@@ -55,7 +56,7 @@ if TYPE_CHECKING:
     metavar="as-played|twice|half",
     help="Write pages in twice or half the note values; they sound the same.",
 )
-@with_options(*PAGE_OPTIONS, *OUTPUT_OPTIONS)
+@with_options(*PLAY_OPTIONS, *PAGE_OPTIONS, *OUTPUT_OPTIONS)
 def command(line: str, **options: Any) -> None:
     """One line onto the kit.
 
@@ -83,40 +84,49 @@ def command(line: str, **options: Any) -> None:
     from kitgen.read.players import player_named
     from kitgen.write.chosen import chosen
     from kitgen.write.manifest import Folder
-    from kitgen.write.midi import PlayAlong, check_tracks
+    from kitgen.write.midi import check_tracks
+    from kitgen.write.played import played, suited
 
     check_tracks(options["tracks"])
     names = _names(options["as_"])
     kinds, look = check_output(options), chosen(options)
-    play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    play = played(options, kinds, ladder_of(options["tempo"]))
     source = read_line(line, **{name: options[name] for name in (*_OF_TYPED, *_OF_FILES)})
     kit = kit_named(options["kit"], hand=options["hand"])
     player = player_named(options["player"])
-    recipe = _recipe(source, kit, options)
+    recipe = _recipe(source, kit, {**options, **play.words}, play.sums)
     check_settings(recipe, names, source.line, on=kit, by=player)
     pages, refused = pages_of(recipe, names, source.line, on=kit, by=player)
     if not pages:
         raise _none_made(refused)
+    elements = [elements_in(page, kit) for page in pages]
+    pages, plays, as_usual = suited(
+        pages,
+        [
+            replace(
+                play.along,
+                tempi=counted_on(page, play.along.tempi),
+                feel=following_feel(recipe, page),
+                pickup=pickup_of(source.line, page),
+            )
+            for page in pages
+        ],
+        elements,
+    )
     deliver(
         Folder(
             "Pages from one line",
             str(recipe),
             pages,
-            [elements_in(page, kit) for page in pages],
+            elements,
             [(item.name, item.why) for item in refused],
-            [
-                replace(
-                    play,
-                    tempi=counted_on(page, play.tempi),
-                    feel=following_feel(recipe, page),
-                    pickup=pickup_of(source.line, page),
-                )
-                for page in pages
-            ],
+            plays,
             options["tracks"],
             options["seed"],
             dict(kit.keys),
             kinds,
+            hearing=play.hearing,
+            as_usual=as_usual,
             **look._asdict(),
         ),
         options,
@@ -152,7 +162,7 @@ def _names(words: str) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "ApplyRecipe":
+def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any], font: tuple[str, ...]) -> "ApplyRecipe":
     """The recipe of the whole command; of how a line was typed or read, only what its canonical text leaves open."""
     from kitgen.make.applied import canonical_tempo
     from kitgen.make.recipe import OPTIONS, ApplyRecipe
@@ -174,7 +184,7 @@ def _recipe(source: "LineSource", kit: "Kit", options: dict[str, Any]) -> "Apply
         kit=kit_name,
         hand=kit.hand,
         player=player_name,
-        sums=(*source.sums, *kit_sums, *player_sums),
+        sums=(*source.sums, *kit_sums, *player_sums, *font),
         **{name: options[name] for name in OPTIONS if name in read or name not in _WORKED_OUT},
     )
 

@@ -9,6 +9,7 @@ import click
 from kitgen.cli.options import OUTPUT_OPTIONS, TRACKS_OPTION, with_options
 from kitgen.cli.output import deliver
 
+
 @click.command("chart")
 @click.argument("chart", metavar="CHART.toml")
 @click.option(
@@ -21,12 +22,20 @@ from kitgen.cli.output import deliver
 )
 @click.option("--explain", is_flag=True, help="Print what is done about each figure and why, instead of writing.")
 @click.option("--heading", metavar="TEXT", help="Your own heading, instead of the band.")
-@click.option("--player", default="school", show_default=True, metavar="NAME|FILE", help="Who plays: sets what a hand needs on its way.")
+@click.option(
+    "--player",
+    default="school",
+    show_default=True,
+    metavar="NAME|FILE",
+    help="Who plays: sets what a hand needs on its way.",
+)
 @click.option("--hand", default="right", show_default=True, metavar="right|left", help="Hand setting of the kit.")
 @click.option("--seed", type=int, default=0, show_default=True, help="Which of several fills comes first.")
 @with_options(TRACKS_OPTION)
 @click.option("--paper", default="letter", show_default=True, metavar="letter|a4", help="What it is printed on.")
-@click.option("--print-size", default="normal", show_default=True, metavar="normal|large", help="Size of notes and words.")
+@click.option(
+    "--print-size", default="normal", show_default=True, metavar="normal|large", help="Size of notes and words."
+)
 @with_options(*OUTPUT_OPTIONS[1:])
 def command(chart: str, **options: Any) -> None:
     """A band chart for the drums: to read, and played out.
@@ -67,7 +76,7 @@ def command(chart: str, **options: Any) -> None:
     from kitgen.make.charted import charted
     from kitgen.read.charts import read_chart
     from kitgen.read.players import player_named, player_words
-    from kitgen.write.chart_files import ChartWork, chart_files
+    from kitgen.write.chart_files import CHART_WORDS, ChartWork, chart_files
     from kitgen.write.manifest import Folder
     from kitgen.write.midi import PlayAlong, check_tracks
 
@@ -99,8 +108,9 @@ def command(chart: str, **options: Any) -> None:
             plays=[PlayAlong(1)],
             tracks=options["tracks"],
             seed=recipe.seed,
-            kinds=tuple(kind for kind in kinds if kind in _PLAYED) or ("mid",),
+            kinds=tuple(kind for kind in kinds if kind in _PLAYED),
             more=more,
+            beside={name: CHART_WORDS[Path(name).suffix[1:]] for name in more},
         ),
         options,
         usual=f"out/{Path(source.words).stem}",

@@ -16,8 +16,8 @@ import click
 def command(files: tuple[str, ...], player: str | None, one_new: bool, loads: bool) -> int:  # noqa: FBT001  click does
     """Does it loop, and can two hands and two feet play it?
 
-    FILE is a MIDI file, a page of box text, a drum score, a style (.toml), or a folder that kitgen wrote or that holds
-    styles. Exits 1 when something is found.
+    FILE is a MIDI file, a page of box text, a drum score, a style or a chart (.toml), or a folder that kitgen wrote or
+    that holds styles. Exits 1 when something is found.
 
     Pages of a series (kitgen series, kitgen grid) are also proved to bring exactly one new element each, in order, read
     from the notes of their files; --one-new asks it of any folder.

@@ -1,6 +1,7 @@
 """``kitgen grid``: every cell for a moving limb against an ostinato, one new cell a page."""
 
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -9,6 +10,7 @@ from kitgen.cli.options import (
     KIT_OPTIONS,
     OUTPUT_OPTIONS,
     PAGE_OPTIONS,
+    PLAY_OPTIONS,
     PLAYER_OPTIONS,
     REPEATS_OPTION,
     TEMPO_OPTIONS,
@@ -80,7 +82,7 @@ _COUNTING = (
 @click.option("--title", metavar="TEXT", help="Title of the series.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")
-@with_options(*PAGE_OPTIONS, *_COUNTING, *OUTPUT_OPTIONS)
+@with_options(*PLAY_OPTIONS, *PAGE_OPTIONS, *_COUNTING, *OUTPUT_OPTIONS)
 def command(**options: Any) -> None:
     """Every cell for a moving limb, against an ostinato that never stops.
 
@@ -113,15 +115,19 @@ def _write(options: dict[str, Any]) -> None:
     from kitgen.read.players import player_named
     from kitgen.write.chosen import chosen
     from kitgen.write.manifest import Folder
-    from kitgen.write.midi import PlayAlong, check_tracks
+    from kitgen.write.midi import check_tracks
+    from kitgen.write.played import played, suited
 
     check_tracks(options["tracks"])
-    kinds, look, ladder = check_output(options), chosen(options), ladder_of(options["tempo"])
+    kinds, look = check_output(options), chosen(options)
+    play = played(options, kinds, ladder_of(options["tempo"]))
     kit = kit_named(options["kit"], hand=options["hand"])
-    recipe = _recipe(kit, options)
+    recipe = _recipe(kit, {**options, **play.words}, play.sums)
     with progress("making pages") as told:
         pages, steps, numbers = gridded(recipe, on=kit, by=player_named(options["player"]), told=told)
     elements = [elements_in(page, kit) for page in pages]
+    along = [replace(play.along, feel=following_feel(recipe, page)) for page in pages]
+    pages, plays, as_usual = suited(pages, along, elements)
     beforehand = granted(elements, steps)
     deliver(
         Folder(
@@ -129,7 +135,7 @@ def _write(options: dict[str, Any]) -> None:
             str(recipe),
             pages,
             elements,
-            plays=[PlayAlong(options["repeats"], ladder, following_feel(recipe, page)) for page in pages],
+            plays=plays,
             tracks=options["tracks"],
             seed=options["seed"],
             keys=dict(kit.keys),
@@ -138,6 +144,8 @@ def _write(options: dict[str, Any]) -> None:
             known=beforehand.known,
             one_new=beforehand.one_new,
             chapters=chapters_of(steps, numbers),
+            hearing=play.hearing,
+            as_usual=as_usual,
             **look._asdict(),
         ),
         options,
@@ -145,7 +153,7 @@ def _write(options: dict[str, Any]) -> None:
     )
 
 
-def _recipe(kit: "Kit", options: dict[str, Any]) -> "GridRecipe":
+def _recipe(kit: "Kit", options: dict[str, Any], font: tuple[str, ...]) -> "GridRecipe":
     """The recipe of the whole command."""
     from dataclasses import fields
 
@@ -168,7 +176,7 @@ def _recipe(kit: "Kit", options: dict[str, Any]) -> "GridRecipe":
             "kit": kit_name,
             "hand": kit.hand,
             "player": player_name,
-            "sums": (*kit_sums, *player_sums),
+            "sums": (*kit_sums, *player_sums, *font),
         }
     )
 

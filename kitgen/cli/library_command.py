@@ -58,7 +58,7 @@ _OUTPUT = (
     default="32-bars",
     show_default=True,
     metavar="NAME",
-    help="What the play-along goes through: 32-bars, blues, aaba, trading, two-to-four, intro-vamp-coda ...",
+    help="What the play-along goes through: 32-bars, blues, aaba, trading ...; see kitgen list forms.",
 )
 @click.option(
     "--ending",

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 def command(kind: str) -> None:
     """What there is: applications, ostinatos, styles, kits, players, rudiments, surfaces, cells, courses and more.
 
-    KIND is applications, ostinatos, styles, kits, players, rudiments, stand-ins, surfaces, cells, courses or goals.
+    KIND is applications, ostinatos, styles, kits, players, rudiments, stand-ins, surfaces, cells, courses, goals or
+    forms.
 
     \b
     Example:
@@ -99,6 +100,12 @@ def _goals() -> Iterator[tuple[str, str]]:
     yield from ((name, f"{words}: {example}") for name, (words, example) in EXAMPLES.items())
 
 
+def _forms() -> Iterator[tuple[str, str]]:
+    from kitgen.styles.play_forms import PLAY_FORMS
+
+    yield from ((form.name, f"{form.bars} bars: {form.words}") for form in PLAY_FORMS.values())
+
+
 def _styles() -> Iterator[tuple[str, str]]:
     from kitgen.read.style_files import style_names
     from kitgen.read.styles import style_named
@@ -131,4 +138,5 @@ _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "cells": _cells,
     "courses": _courses,
     "goals": _goals,
+    "forms": _forms,
 }

@@ -78,8 +78,8 @@ PLAYER_OPTIONS = (
 TEMPO_OPTIONS = (
     click.option(
         "--tempo",
-        metavar="BPM|A..B[:STEP]",
-        help="Beats a minute, 20 to 400; the play-along climbs a range, by 5 unless told.",
+        metavar="BPM|A..B[:STEP|marks]",
+        help="Beats a minute, 20 to 400; the play-along climbs a range by 5, by 1 to 10, or by a metronome's marks.",
     ),
     click.option("--swing", metavar="even|N:M|auto", help="How eighths (or sixteenths) are played."),
     click.option("--swing-unit", type=click.Choice(["8", "16"]), default="8", show_default=True, help="What swings."),
@@ -101,6 +101,35 @@ TRACKS_OPTION = click.option(
 )
 REPEATS_OPTION = click.option(
     "--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages, four bars a tempo."
+)
+
+PLAY_OPTIONS = (
+    click.option(
+        "--click",
+        default="beats",
+        show_default=True,
+        metavar="KIND",
+        help="Click of the play-along: beats, 2-and-4, bar (1 only), half-time (1 and 3), none, or like 2-on-2-off.",
+    ),
+    click.option(
+        "--count-in",
+        default="usual",
+        show_default=True,
+        metavar="usual|one-bar|two-bars|none",
+        help="Before the play-along; usual is a bar, in cut time or fast one of halves and one of quarters.",
+    ),
+    click.option("--mute", metavar="LIMB[,LIMB]", help="Leave these limbs out of the play-along, for you to play."),
+    click.option("--from", "from_", metavar="ROW", help="Row the play-along begins with, by number or label."),
+    click.option("--font", metavar="FILE", help="Sound font (.sf2, .sf3) to hear WAV files with."),
+    click.option(
+        "--rate",
+        type=int,
+        default=48000,
+        show_default=True,
+        metavar="44100|48000",
+        help="Frames a second of WAV files.",
+    ),
+    click.option("--click-apart", is_flag=True, help="Write the click as a WAV file of its own, for a mixer."),
 )
 
 PAGE_OPTIONS = (
@@ -165,10 +194,10 @@ OUTPUT_OPTIONS = (
         default="mid,txt",
         show_default=True,
         help="Files to write, such as mid,txt,pdf. A page each: mid, txt, musicxml, mxl, svg (a picture), pdf (a sheet "
-        "to print). All pages in one PDF: book.",
+        "to print), wav (to hear). All pages in one PDF: book.",
     ),
-    click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; out/<command> unless told."),
-    click.option("--print", "show", is_flag=True, help="Print the pages instead of writing anything."),
+    click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; one under out/ unless told."),
+    click.option("--print", "show", is_flag=True, help="Print the pages here, as text, instead of writing files."),
     click.option("--force", is_flag=True, help="Replace files that are there and differ."),
     click.option("--json", "as_json", is_flag=True, help="Print the manifest as JSON."),
     click.option(

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +11,7 @@ from kitgen.cli.progress import progress
 from kitgen.write.folder import write_folder
 from kitgen.write.manifest import Folder, folder_files, kinds_of, page_texts
 
-_SLOW = ("svg", "pdf", "book")
+_SLOW = ("svg", "pdf", "wav", "book")
 
 
 def check_output(options: Mapping[str, Any]) -> tuple[str, ...]:
@@ -35,19 +35,41 @@ def deliver(folder: Folder, options: Mapping[str, Any], *, usual: str) -> None:
     if options["show"] and not options["as_json"]:
         sys.stdout.write("\n".join(page_texts(folder)))
         return
-    jobs = options["jobs"] if set(folder.kinds) & set(_SLOW) else 1
-    with side_by_side(jobs, len(folder.pages)) as executor, progress("writing pages") as told:
-        files = folder_files(folder, executor=executor, told=told)
     out = Path(options["out"] or usual)
-    if not options["show"]:
-        write_folder(out, files, force=options["force"])
-    manifest = json.loads(files["manifest.json"])
+    if "wav" in folder.kinds and not options["show"]:
+        manifest = _heard(folder, options, out)
+    else:
+        files = _files(folder, options)
+        if not options["show"]:
+            write_folder(out, files, force=options["force"])
+        manifest = json.loads(files["manifest.json"])
     if options["as_json"]:
         sys.stdout.write(json.dumps(manifest, indent=1) + "\n")
     else:
         print("\n".join(_told(manifest, out)))
     for words in _not_written(manifest):
         print(words, file=sys.stderr)
+
+
+def _files(
+    folder: Folder, options: Mapping[str, Any], sounds_to: Callable[[str, bytes], None] | None = None
+) -> dict[str, bytes]:
+    """The files of a folder, by several processes where that is asked for and takes long."""
+    jobs = options["jobs"] if set(folder.kinds) & set(_SLOW) else 1
+    with side_by_side(jobs, len(folder.pages)) as executor, progress("writing pages") as told:
+        return folder_files(folder, executor=executor, told=told, sounds_to=sounds_to)
+
+
+def _heard(folder: Folder, options: Mapping[str, Any], out: Path) -> Mapping[str, Any]:
+    """Write a folder with sounds, which are on their way as soon as each is made; what its manifest says."""
+    from kitgen.write.stage import staged
+
+    with staged(out, force=options["force"]) as stage:
+        files = _files(folder, options, stage.write)
+        for name, data in files.items():
+            stage.write(name, data)
+    manifest: Mapping[str, Any] = json.loads(files["manifest.json"])
+    return manifest
 
 
 def _told(manifest: Mapping[str, Any], out: Path) -> Iterator[str]:
@@ -58,12 +80,14 @@ def _told(manifest: Mapping[str, Any], out: Path) -> Iterator[str]:
         yield f"  the book: {manifest['book']['file']}"
     for entry in manifest["pages"]:
         if entry["files"]:
-            yield f"  {entry['title']}: {next(iter(entry['files'].values()))}"
+            yield f"  {entry['title']}: {entry['files'].get('pdf') or next(iter(entry['files'].values()))}"
 
 
 def _not_written(manifest: Mapping[str, Any]) -> Iterator[str]:
-    """What could not be written of a page, and why, a line each page."""
+    """What could not be written of a page, or played as asked for, and why, a line each."""
     for entry in manifest["pages"]:
+        for why in entry.get("played_as_usual", ()):
+            yield f"page {entry['number']} ({entry['title']}) played {why}"
         if missing := entry.get("not_written"):
             why = next(iter(missing.values()))
             yield f"page {entry['number']} ({entry['title']}) not written as {', '.join(missing)}: {why}"

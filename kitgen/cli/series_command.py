@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from kitgen.cli.options import OUTPUT_OPTIONS, PAGE_OPTIONS, TRACKS_OPTION, with_options
+from kitgen.cli.options import OUTPUT_OPTIONS, PAGE_OPTIONS, PLAY_OPTIONS, TRACKS_OPTION, with_options
 from kitgen.cli.output import check_output, deliver
 from kitgen.cli.progress import progress
 
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 @click.option("--as", "as_", metavar="NAME", help="Only the pages of one application.")
 @with_options(TRACKS_OPTION)
 @click.option("--repeats", type=int, help="Times through in the play-along; 4, fewer on long pages.")
-@with_options(*PAGE_OPTIONS, *OUTPUT_OPTIONS)
+@with_options(*PLAY_OPTIONS, *PAGE_OPTIONS, *OUTPUT_OPTIONS)
 def command(plan: str, **options: Any) -> None:
     """A course, one new element a page.
 
@@ -68,21 +68,25 @@ def command(plan: str, **options: Any) -> None:
     from kitgen.read.plans import plan_named
     from kitgen.write.chosen import chosen
     from kitgen.write.manifest import Folder
-    from kitgen.write.midi import PlayAlong, check_tracks
+    from kitgen.write.midi import check_tracks
+    from kitgen.write.played import played, suited
 
     check_tracks(options["tracks"])
     kinds, look = check_output(options), chosen(options)
+    play = played(options, kinds)
     source = plan_named(plan)
-    recipe = _recipe(source, options)
+    recipe = _recipe(source, {**options, **play.words}, play.sums)
     with progress("making pages") as told:
         series = series_of(recipe, source, told)
+    elements = [one.elements for one in series.pages]
+    pages, plays, as_usual = suited([one.page for one in series.pages], [play.along] * len(elements), elements)
     deliver(
         Folder(
             series.title,
             str(recipe),
-            [one.page for one in series.pages],
-            [one.elements for one in series.pages],
-            plays=[PlayAlong(options["repeats"])] * len(series.pages),
+            pages,
+            elements,
+            plays=plays,
             tracks=options["tracks"],
             seed=recipe.seed or 0,
             keys=_keys(series),
@@ -93,6 +97,8 @@ def command(plan: str, **options: Any) -> None:
             set_ups=[dict(one.set_up) for one in series.pages],
             one_new=series.unbroken,
             chapters=series.chapters,
+            hearing=play.hearing,
+            as_usual=as_usual,
             **look._asdict(),
         ),
         options,
@@ -106,7 +112,7 @@ _WORKED_OUT = frozenset(("plan", "kit", "player", "sums"))
 """What a recipe does not hold as the option was given."""
 
 
-def _recipe(source: "PlanFile", options: dict[str, Any]) -> "SeriesRecipe":
+def _recipe(source: "PlanFile", options: dict[str, Any], font: tuple[str, ...]) -> "SeriesRecipe":
     from kitgen.make.series_recipe import SeriesRecipe
     from kitgen.read.kits import kit_words
     from kitgen.read.players import player_words
@@ -114,7 +120,7 @@ def _recipe(source: "PlanFile", options: dict[str, Any]) -> "SeriesRecipe":
     kit_name, kit_sums = kit_words(options["kit"]) if options["kit"] else (None, ())
     player_name, player_sums = player_words(options["player"]) if options["player"] else (None, ())
     told = {item.name: options[item.name] for item in fields(SeriesRecipe) if item.name not in _WORKED_OUT}
-    sums = tuple(dict.fromkeys((*source.sums, *kit_sums, *player_sums)))
+    sums = tuple(dict.fromkeys((*source.sums, *kit_sums, *player_sums, *font)))
     return SeriesRecipe(plan=source.words, kit=kit_name, player=player_name, sums=sums, **told)
 
 

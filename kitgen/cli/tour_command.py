@@ -9,6 +9,7 @@ from kitgen.cli.options import (
     KIT_OPTIONS,
     OUTPUT_OPTIONS,
     PAGE_OPTIONS,
+    PLAY_OPTIONS,
     PLAYER_OPTIONS,
     REPEATS_OPTION,
     TEMPO_OPTIONS,
@@ -52,7 +53,7 @@ if TYPE_CHECKING:
 @click.option("--title", metavar="TEXT", help="Title of the pages together.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--pages", metavar="N[-M]", help="Only these pages.")
-@with_options(*PAGE_OPTIONS, *OUTPUT_OPTIONS)
+@with_options(*PLAY_OPTIONS, *PAGE_OPTIONS, *OUTPUT_OPTIONS)
 def command(**options: Any) -> None:
     """The shortest exercise with every change from one set of limbs to another.
 
@@ -73,27 +74,33 @@ def command(**options: Any) -> None:
     from kitgen.read.players import player_named
     from kitgen.write.chosen import chosen
     from kitgen.write.manifest import Folder
-    from kitgen.write.midi import PlayAlong, check_tracks
+    from kitgen.write.midi import check_tracks
+    from kitgen.write.played import played, suited
 
     check_tracks(options["tracks"])
     kinds, look = check_output(options), chosen(options)
-    play = PlayAlong(options["repeats"], ladder_of(options["tempo"]))
+    play = played(options, kinds, ladder_of(options["tempo"]))
     kit = kit_named(options["kit"], hand=options["hand"])
     player = player_named(options["player"])
-    recipe = _recipe(kit, options)
+    recipe = _recipe(kit, {**options, **play.words}, play.sums)
     pages, numbers = toured(recipe, on=kit, by=player)
+    elements = [elements_in(page, kit) for page in pages]
+    along = [replace(play.along, feel=following_feel(recipe, page)) for page in pages]
+    pages, plays, as_usual = suited(pages, along, elements)
     deliver(
         Folder(
             recipe.title or "Every change from one set of limbs to another",
             str(recipe),
             pages,
-            [elements_in(page, kit) for page in pages],
-            plays=[replace(play, feel=following_feel(recipe, page)) for page in pages],
+            elements,
+            plays=plays,
             tracks=options["tracks"],
             seed=options["seed"],
             keys=dict(kit.keys),
             kinds=kinds,
             numbers=numbers,
+            hearing=play.hearing,
+            as_usual=as_usual,
             **look._asdict(),
         ),
         options,
@@ -105,7 +112,7 @@ _WORKED_OUT = frozenset(("limbs", "tempo", "swing_unit", "under", "kit", "hand",
 """What a recipe does not hold as the option was given."""
 
 
-def _recipe(kit: "Kit", options: dict[str, Any]) -> "TourRecipe":
+def _recipe(kit: "Kit", options: dict[str, Any], font: tuple[str, ...]) -> "TourRecipe":
     """The recipe of the whole command."""
     from kitgen.kit import Limb
     from kitgen.make.applied import canonical_tempo
@@ -127,6 +134,6 @@ def _recipe(kit: "Kit", options: dict[str, Any]) -> "TourRecipe":
         kit=kit_name,
         hand=kit.hand,
         player=player_name,
-        sums=(*kit_sums, *player_sums),
+        sums=(*kit_sums, *player_sums, *font),
         **{item.name: options[item.name] for item in fields(TourRecipe) if item.name not in _WORKED_OUT},
     )

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple, Protocol
 
 from kitgen.apply import APPLICATIONS, Made, Setting, application, apply, check_under, known_ostinatos
-from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadError, RefusedError
+from kitgen.errors import FeelError, KitgenError, LineError, OptionError, ReadError, RefusedError, TimeError
 from kitgen.kit import KITS, Kit, Limb, Player, kit, player
 from kitgen.line import Line, parse, render
 from kitgen.make.again import made_again, recipe_in
@@ -19,8 +19,9 @@ from kitgen.page.value import USUAL_TEMPO
 from kitgen.pattern import Feel, Pattern
 from kitgen.pattern.swing import played_onsets, with_threes_written
 from kitgen.time import bpm_value
+from kitgen.time.ladder import USUAL_STEP, WIDEST_STEP, ladder
 
-_USUAL_STEP, _WIDEST_STEP = 5.0, 10
+_MARKS = "marks"
 _LONGEST_LINE = 72
 _SLOWEST_SWING = 60.0
 """Quarters a minute below which swung eighths fall apart; common practice."""
@@ -263,28 +264,34 @@ def canonical_tempo(words: str | None) -> str | None:
     if ".." not in words:
         return f"{tempo.start}"
     ladder_of(words)
-    step = float(words.partition(":")[2] or _USUAL_STEP)
-    return f"{tempo.start}..{tempo.goal}" + ("" if step == _USUAL_STEP else f":{step:g}")
+    step = words.partition(":")[2].strip().lower() or f"{USUAL_STEP}"
+    step = step if step == _MARKS else f"{float(step):g}"
+    return f"{tempo.start}..{tempo.goal}" + ("" if step == f"{USUAL_STEP}" else f":{step}")
 
 
 def ladder_of(words: str | None) -> tuple[float, ...]:
     """The tempi of a range, from start to goal by its step, 5 unless it names one; empty where there is no range.
 
-    >>> ladder_of("60..80:10"), ladder_of("60..68"), ladder_of("96")
-    ((60, 70, 80), (60, 65, 68), ())
+    >>> ladder_of("60..80:10"), ladder_of("60..68"), ladder_of("60..68:marks"), ladder_of("96")
+    ((60, 70, 80), (60, 65, 68), (60, 63, 66, 68), ())
+
+    Raises:
+        OptionError: a range that goes down, or a step outside 1 to 10; TimeError: a tempo outside 20 to 400.
     """
     if words is None or ".." not in words:
         return ()
     span, colon, step_word = words.partition(":")
     start, goal = (bpm_value(word) for word in span.split("..", 1))
+    if goal < start:
+        raise OptionError(f"--tempo {words} goes down; write the slower tempo first")
     try:
-        step = float(step_word) if colon else _USUAL_STEP
-    except ValueError:
-        step = 0
-    if not 1 <= step <= _WIDEST_STEP:
-        raise OptionError(f"--tempo {words}: a step of {step_word!r}; steps are 1 to {_WIDEST_STEP} beats a minute")
-    tempi = [bpm_value(start + turn * step) for turn in range(-(-int((goal - start) * 100) // int(step * 100)))]
-    return (*tempi, goal)
+        step = None if step_word.strip().lower() == _MARKS else float(step_word) if colon else USUAL_STEP
+        return ladder(start, goal, step)
+    except (ValueError, TimeError):
+        raise OptionError(
+            f"--tempo {words}: a step of {step_word!r}; steps are 1 to {WIDEST_STEP} beats a minute, "
+            f"or {_MARKS} for those of a metronome"
+        ) from None
 
 
 def counted_on(page: Page, ladder: tuple[float, ...]) -> tuple[float, ...]:

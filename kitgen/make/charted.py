@@ -11,7 +11,7 @@ from kitgen.make.chart_recipe import ChartRecipe
 from kitgen.page import Page, Tempo, TempoChange
 from kitgen.pattern.playability import playability
 from kitgen.styles.chart import Chart
-from kitgen.styles.chart_play import Performance, performance, written_fills
+from kitgen.styles.chart_performance import Performance, performance, written_fills
 from kitgen.styles.chart_words import decisions
 
 HANDS = ("right", "left")
@@ -59,7 +59,11 @@ def charted(chart: Chart, recipe: ChartRecipe, player: Player = PLAYERS["school"
         heading=recipe.heading or chart.band,
         tempo_changes=tempi,
     )
-    return Charted(replace(page, notes=tuple(_notes(page, made, player, recipe.hand))), decisions(made.play), written_fills(made.play))
+    return Charted(
+        replace(page, notes=tuple(_notes(page, made, player, recipe.hand))),
+        decisions(made.play),
+        written_fills(made.play),
+    )
 
 
 def remade(text: str) -> Page:

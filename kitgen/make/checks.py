@@ -18,10 +18,11 @@ from kitgen.make.applied import recipe_of
 from kitgen.make.recipe import command_of
 from kitgen.make.valued import AS_PLAYED
 from kitgen.page import Page, Tempo
-from kitgen.pattern import Hit
+from kitgen.pattern import Hit, Pattern
 from kitgen.pattern.findings import Finding
 from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import Terms, faults
+from kitgen.read.chart_files import is_chart
 from kitgen.read.lines import SCORE_ENDINGS, bytes_of, text_of
 from kitgen.read.midi import is_ours, page_of_midi
 from kitgen.read.smf import load
@@ -37,7 +38,7 @@ _NOT_PLAYED = ("click", "count-in")
 
 
 def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -> tuple[str, ...]:
-    """Findings about a MIDI or text file, a drum score, a style, or a folder with a manifest or with styles.
+    """Findings about a MIDI or text file, a drum score, a style, a chart, or a folder with a manifest or with styles.
 
     Args:
         path: the file or folder.
@@ -48,6 +49,10 @@ def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -
         ReadError: it is none of these or cannot be read.
     """
     ending = path.suffix.lower()
+    if ending == ".toml" and is_chart(path):
+        from kitgen.make.chart_checks import check_chart  # only charts need it
+
+        return tuple(check_chart(path, by))
     if ending == ".toml" or (path.is_dir() and holds_styles(path)):
         from kitgen.make.style_checks import check_styles  # only styles need it
 
@@ -64,7 +69,9 @@ def check_path(path: Path, by: Player | None = None, *, one_new: bool = False) -
         from kitgen.make.score_checks import check_score  # only scores need it
 
         return tuple(check_score(path, by))
-    what = "check reads .mid and .txt files, drum scores, styles (.toml) and folders that hold a manifest.json"
+    what = (
+        "check reads .mid and .txt files, drum scores, styles and charts (.toml) and folders that hold a manifest.json"
+    )
     raise ReadError(f"{path}: {what}" if path.exists() else f"{path} is not there; {what}")
 
 
@@ -80,10 +87,22 @@ def check_page(page: Page, by: Player | None = None, *, hand: str | None = None)
         yield "the last bar is not whole, so the page does not loop"
     named, usual = who_plays(page)
     hand = hand or usual
-    pace = max((page.tempo.goal, *(change.bpm for change in page.tempo_changes))) * float(page.tempo.unit)
     yield from _of_rules(page, named)
     yield from _of_tour(page)
-    yield from _worst(playability(page.pattern, by or named, pace, hand=hand), page.tempo)
+    for part, tempo in _at_their_tempi(page):
+        yield from _worst(playability(part, by or named, tempo.goal * float(tempo.unit), hand=hand), tempo)
+
+
+def _at_their_tempi(page: Page) -> Iterator[tuple[Pattern, Tempo]]:
+    """The page, or its parts where its tempo changes on the way, each with its tempo; what is left out is silent."""
+    if not page.tempo_changes:
+        yield page.pattern, page.tempo
+        return
+    whole, bars = page.pattern, page.bars
+    ends = [*(bars[change.bar - 1].start for change in page.tempo_changes), whole.span]
+    tempi = [page.tempo, *(Tempo.at(change.bpm, page.tempo.unit) for change in page.tempo_changes)]
+    for start, end, tempo in zip([Fraction(0), *ends], ends, tempi, strict=False):
+        yield whole.with_hits(hit for hit in whole.hits if start <= hit.onset < end), tempo
 
 
 def _worst(found: Sequence[Finding], tempo: Tempo) -> Iterator[str]:
@@ -168,8 +187,15 @@ def check_midi(
         page = page_of_midi(midi, path)
         yield from _of_tour(page)
         named, usual = who_plays(page)
+        if command_of(page.recipe) == "library" and not _lacks_a_limb(midi):  # a loop that has to stand alone
+            yield from _of_rules(page, named)
         hand = hand or usual
         yield from _worst(playability(page.pattern, by or named, page.tempo.quarters, hand=hand), page.tempo)
+
+
+def _lacks_a_limb(midi: "mido.MidiFile") -> bool:
+    """True for a file without the limb a student is to play."""
+    return any(message.type == "text" and message.text.startswith("without ") for message in midi.tracks[0])
 
 
 def _meters(midi: "mido.MidiFile", ticks: int) -> Meters:

@@ -13,6 +13,7 @@ from kitgen.make.applied import elements_in
 from kitgen.make.checks import check_midi, check_page
 from kitgen.make.series_checks import check_series, page_of_entry
 from kitgen.make.set_ups import set_up_in
+from kitgen.make.wav_checks import SOUNDS, check_wav
 from kitgen.page import Page
 from kitgen.pattern import Pattern
 from kitgen.read.lines import bytes_of, text_of
@@ -42,6 +43,9 @@ def check_folder(folder: Path, by: Player | None = None, *, one_new: bool = Fals
         path = folder / book["file"]
         found = _as_written(path, book["sha256"]) if path.is_file() else [f"{path.name} is missing"]
         yield from (f"the book: {finding}" for finding in found)
+    for one in manifest.get("beside", ()):
+        path = folder / one["file"]
+        yield from _as_written(path, one["sha256"]) if path.is_file() else [f"{path.name} is missing"]
     if one_new or manifest.get("one_new"):
         yield from check_series(folder, manifest)
 
@@ -62,6 +66,8 @@ def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None)
         yield from _elements_agree(page, entry, on)
     elif kind in ("musicxml", "mxl"):
         yield from _of_score(path, entry)
+    elif kind in SOUNDS:
+        yield from check_wav(path, kind, entry)
     elif kind not in _PICTURES:
         yield from check_midi(load(path), path, by, judged="txt" not in entry["files"], hand=hand)
 
@@ -120,6 +126,8 @@ def manifest_of(folder: Path) -> dict[str, Any]:
                 raise TypeError("a file's name is no text")
         if "book" in manifest:
             manifest["book"]["sha256"], Path(manifest["book"]["file"])
+        for one in manifest.get("beside", ()):
+            one["sha256"], Path(one["file"])
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise ReadError(f"{path}: not a manifest kitgen wrote ({type(error).__name__}: {error})") from error
     return dict(manifest)

@@ -91,8 +91,9 @@ class Recipe:
 
     @property
     def from_file(self) -> bool:
-        """True if anything it takes is in a file."""
-        return bool(self.sums)
+        """True if anything that shapes its notes is in a file; a sound font does not."""
+        font = f"{getattr(self, 'font', None)} sha256:"
+        return not all(entry.startswith(font) for entry in self.sums)
 
     def only(self, make: Callable[[Self], Sequence[Page]]) -> Page:
         """The one page it makes.
@@ -147,7 +148,20 @@ class PageRecipe(Recipe):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ExerciseRecipe(PageRecipe):
+class PlayRecipe(PageRecipe):
+    """How pages are played along with and heard, the same for every command; shapes no note of theirs."""
+
+    click: str = "beats"
+    count_in: str = "usual"
+    mute: str | None = None
+    from_: str | None = None
+    font: str | None = None
+    rate: int = 48000
+    click_apart: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExerciseRecipe(PlayRecipe):
     """What exercises that are made of no line have in common: how they are played, by whom and on what."""
 
     meter: str = "4/4"
@@ -168,7 +182,7 @@ class ExerciseRecipe(PageRecipe):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ApplyRecipe(PageRecipe):
+class ApplyRecipe(PlayRecipe):
     """Everything that shapes a page of ``kitgen apply``.
 
     ``line`` is canonical text, or the name of the file it is from.

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kitgen.make.recipe import PageRecipe
+from kitgen.make.recipe import PlayRecipe
 
 
 @dataclass(frozen=True, kw_only=True)
-class SeriesRecipe(PageRecipe):
+class SeriesRecipe(PlayRecipe):
     """Everything that shapes the pages of ``kitgen series``.
 
     ``plan`` is a course's name, or that of the plan's file. What else is said takes the place of what the plan says.

@@ -40,10 +40,13 @@ def in_page_values(page: Page, words: str) -> Page:
     from kitgen.spell import in_values  # few pages are in other values
 
     by = _FACTORS[words]
-    rows, kernels = (
-        tuple(Row(row.label, in_values(row.pattern, by), row.times) for row in part)
-        for part in (page.rows, page.kernels)
-    )
+    try:
+        rows, kernels = (
+            tuple(Row(row.label, in_values(row.pattern, by), row.times) for row in part)
+            for part in (page.rows, page.kernels)
+        )
+    except RefusedError as error:  # it names the option of the application that does this to a line
+        raise RefusedError(f"--values {words}: {error}".replace("--value ", "--values ")) from error
     old, new = page.pattern.meters, rows[0].pattern.meters
     note = sounds_like(old, new, by, page.tempo.quarters)
     cut_time = page.count_quarters and new.bars[0].meter.denominator == 2

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from kitgen.kit import SURFACES
-from kitgen.pattern.hit import Level
+from kitgen.pattern.hit import Level, Ornament
 from kitgen.pattern.take import Stroke
 
 MOST_GRACES, MOST_BOUNCES = 2, 9
@@ -43,6 +43,13 @@ class Gesture:
     def size(self) -> int:
         """How many recorded strokes it holds."""
         return 1 + len(self.graces) + len(self.bounces)
+
+    @property
+    def ornament(self) -> Ornament | None:
+        """What it is on a page: grace notes before the stroke say more than bounces after it."""
+        if self.graces:
+            return Ornament.FLAM if len(self.graces) == 1 else Ornament.DRAG
+        return Ornament.BUZZ if self.bounces else None
 
     @property
     def lane(self) -> str:

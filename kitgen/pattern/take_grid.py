@@ -23,7 +23,7 @@ from kitgen.time import Beat, Meters
 
 _FIRST_SPREAD_S, _SPREADS_S = 0.018, (0.008, 0.025)
 _GRACE_GAP_S, _GRACE_RISE = 0.080, 1.5
-_FEEL_COST, _LITTLE_WORSE = 10.0, 1.05
+_FEEL_COST, _LITTLE_WORSE = 10.0, 1.1
 _CYMBALS = frozenset(("ride", "ride-bell", "closed-hat", "open-hat"))
 _MOST_TERNARY = 0.25
 

@@ -9,22 +9,17 @@ even; the lines at the end give the swing they were played with, and how far str
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from math import ceil
 from statistics import median
 
-from kitgen.errors import PatternError
 from kitgen.kit import SURFACES, Limb
 from kitgen.pattern.boxes import WIDTH, counted
-from kitgen.pattern.feel import Feel
-from kitgen.pattern.gestures import gestures_of, merged
-from kitgen.pattern.hit import Hit, Ornament
+from kitgen.pattern.hit import Ornament
 from kitgen.pattern.take import Take
-from kitgen.pattern.take_grid import Onset, quantised
-from kitgen.pattern.take_hands import Placed, with_limbs
-from kitgen.pattern.value import Pattern
-from kitgen.time import Meters, count_name
+from kitgen.pattern.take_hands import Placed
+from kitgen.pattern.transcription import Transcription, transcribed
+from kitgen.time import Meters
 
 _ORDER = {label: index for index, label in enumerate(SURFACES)}
 _BLOCKS = (4, 2, 1)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from kitgen.errors import PatternError
 from kitgen.pattern.feel import Feel
 from kitgen.pattern.gestures import gestures_of, merged
-from kitgen.pattern.hit import Hit, Ornament
+from kitgen.pattern.hit import Hit
 from kitgen.pattern.take import Take
 from kitgen.pattern.take_grid import Onset, quantised
 from kitgen.pattern.take_hands import Placed, with_limbs
@@ -74,7 +74,4 @@ def _hit(one: Placed, meters: Meters) -> Hit:
         raise PatternError(f"{gesture.main.label} at {where} is no known surface; choose another pad map")
     if one.limb is None:
         raise PatternError(f"no limb is left for the {gesture.main.label} at {where}")
-    ornament = Ornament.BUZZ if gesture.bounces else None
-    if gesture.graces:
-        ornament = Ornament.FLAM if len(gesture.graces) == 1 else Ornament.DRAG
-    return Hit(one.place, one.limb, gesture.main.label, gesture.main.level, ornament)
+    return Hit(one.place, one.limb, gesture.main.label, gesture.main.level, gesture.ornament)

@@ -56,14 +56,6 @@ def read_chart(path: Path) -> ChartFile:
     return ChartFile(chart, path.name, sums, tuple(reading.remarks))
 
 
-def is_chart(path: Path) -> bool:
-    """True for a TOML file that is meant as a chart, having sections."""
-    try:
-        return "[[section]]" in path.read_text("utf-8-sig").replace(" ", "")
-    except (OSError, ValueError):
-        return False
-
-
 class _Reading:
     """A chart's values while they are read."""
 
@@ -91,6 +83,9 @@ class _Reading:
             text.sought = "bar"
             chart.check_figure(figures)
         text.enter(0, "")
+        played = {passage.section for passage in form.passages}
+        unplayed = [one.mark for index, one in enumerate(form.sections) if index not in played]
+        self.remarks += [f"section {mark} is never played; the form goes past it" for mark in unplayed]
         return Chart(title, band, form, tuple(figures), words)
 
     def _words(self, table: Mapping[str, Any], key: str) -> str:
@@ -139,29 +134,40 @@ class _Reading:
 
     def _section(self, table: Mapping[str, Any], mark: str, style: Style, meter: Meter, tempo: float) -> ChartSection:
         text = self.text
-        found = {
-            "bars": self._whole(table, "bars", None),
-            "words": self._words(table, "words"),
-            "role": text.choice(table, "as", SECTIONS) if "as" in table else "",
-            "dynamics": text.by_bar(table, "dynamics"),
-            "endings": text.whole_numbers(table, "endings"),
-            "repeat_from": self._words(table, "repeat-from"),
-            "segno": text.truth(table, "segno", usual=False),
-            "coda": text.truth(table, "coda", usual=False),
-            "to_coda": self._whole(table, "to-coda", 0),
-            "back": text.choice(table, "back", BACKS) if "back" in table else "",
-            "fine": text.truth(table, "fine", usual=False),
-            "stops": text.bars(table, "stops"),
-            "rests": text.bars(table, "rests"),
-            "fill": text.choice(table, "fill", CHART_FILLS, "auto"),
-        }
-        found["times"] = self._whole(table, "times", max(1, len(found["endings"])))
-        if not style.tempo.holds(tempo / float(style.tempo.unit)):
-            bpm = tempo / float(style.tempo.unit)
+        endings = text.whole_numbers(table, "endings")
+        back = text.choice(table, "back", BACKS) if "back" in table else ""
+        role = text.choice(table, "as", SECTIONS) if "as" in table else ""
+        bars, times = self._whole(table, "bars", None), self._whole(table, "times", max(1, len(endings)))
+        to_coda = self._whole(table, "to-coda", 0)
+        words, repeat_from = self._words(table, "words"), self._words(table, "repeat-from")
+        flags = [text.truth(table, key, usual=False) for key in ("segno", "coda", "fine")]
+        dynamics, stops, rests = text.by_bar(table, "dynamics"), text.bars(table, "stops"), text.bars(table, "rests")
+        fill = text.choice(table, "fill", CHART_FILLS, "auto")
+        bpm = tempo / float(style.tempo.unit)
+        if not style.tempo.holds(bpm):
             self.remarks.append(f"section {mark}: {style.title} at {bpm:g}; it lives at {style.tempo}")
         text.sought = "bars"
-        section = ChartSection(mark, style=style, meter=meter, tempo=tempo, **found)
-        return section
+        return ChartSection(
+            mark,
+            bars,
+            style,
+            meter,
+            tempo,
+            words=words,
+            role=role,
+            dynamics=dynamics,
+            times=times,
+            endings=endings,
+            repeat_from=repeat_from,
+            segno=flags[0],
+            coda=flags[1],
+            to_coda=to_coda,
+            back=back,
+            fine=flags[2],
+            stops=stops,
+            rests=rests,
+            fill=fill,
+        )
 
     def _whole(self, table: Mapping[str, Any], key: str, usual: int | None) -> int:
         if usual is None and key not in table:
@@ -224,7 +230,8 @@ class _Reading:
             words = text.words(table, "line")
             return Line.parse(words, meter, pad=True)
         name = text.words(table, "file")
-        part, measures = self._words(table, "part") or None, self._words(table, "measures") or None
+        part = str(table["part"]) if type(table.get("part")) is int else self._words(table, "part") or None
+        measures = self._words(table, "measures") or None
         text.sought = "file"
         source = read_line(str(text.path.parent / name), part=part, measures=measures)
         self.sums += source.sums

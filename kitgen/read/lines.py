@@ -13,6 +13,8 @@ from kitgen.line import Line, counted_not_valued, parse, render
 MIDI_ENDINGS = (".mid", ".midi", ".smf")
 SCORE_ENDINGS = (".musicxml", ".xml", ".mxl", ".mei", ".krn", ".abc")
 TEXT_ENDINGS = (".txt",)
+_OTHER_ENDINGS = (".pdf", ".svg", ".png", ".jpg", ".wav", ".mp3", ".flac", ".ogg", ".toml", ".json", ".html")
+"""Files that hold no line, and whose names are no lines either."""
 _MEASURES = re.compile(r"(\d+)(?:-(\d+))?")
 
 
@@ -129,7 +131,7 @@ def _path_of(given: str) -> Path | None:
     if given == "-" or "\n" in given or len(given) > 4096:
         return None
     path = Path(given)
-    known = path.suffix.lower() in (*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS)
+    known = path.suffix.lower() in (*MIDI_ENDINGS, *SCORE_ENDINGS, *TEXT_ENDINGS, *_OTHER_ENDINGS)
     boxes = re.fullmatch(r"[\sxX.|-]*", given)
     try:
         there, folder = path.is_file(), path.is_dir()

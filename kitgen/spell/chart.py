@@ -9,88 +9,21 @@ mark to mark. Four bars are a system; every section starts one. Common practice.
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple
 
 from kitgen.spell.bars import A_SYSTEM
+from kitgen.spell.chart_score import ChartBar, ChartScore, Said
+from kitgen.spell.chart_voices import cue, first_struck, is_whole_beats, kick, slashes, whole_rest
 from kitgen.spell.choices import USUAL, Choices
 from kitgen.spell.line import spell_line
 from kitgen.spell.refusal import SpellingError
 from kitgen.spell.section import spell
-from kitgen.spell.ticks import WRITTEN, in_ticks
-from kitgen.spell.values import Event, Measure, Stroke, Voice, Written
+from kitgen.spell.values import Event, Measure, Voice
 from kitgen.styles.chart import PARTY_WORDS, Chart
 from kitgen.styles.chart_section import ChartSection
 from kitgen.time import Bar, Meter
 
-SLASH, SLASH_PLACE = "rhythm", "B4"
-"""The head of slashes, and where they stand: on the middle line."""
-ABOVE, BELOW = "G5", "C4"
-"""Where cues stand: on the staff, and under it."""
-_HALF = Fraction(2)
+_FEELS = {0: "even eighths", 8: "swung eighths", 16: "swung sixteenths"}
 _GROOVES = ("groove", "grooved")
-
-
-class Said(NamedTuple):
-    """Words over a bar.
-
-    Args:
-        start: where, in quarters from its start.
-        words: the words.
-        kind: ``style``, ``words``, ``who`` or ``fill``.
-    """
-
-    start: Fraction
-    words: str
-    kind: str
-
-
-class ChartBar(NamedTuple):
-    """A bar of a chart.
-
-    Args:
-        measure: what is written in it; its mark is its section's.
-        said: words over it.
-        tempo: (bpm, note value counted) where the tempo is given.
-        dynamic: dynamic under its start.
-        repeat_starts: a repeat begins with it.
-        repeat_ends: how often what ends with it is played; 0 where no repeat ends.
-        ending: numbers of the ending it belongs to; empty outside.
-        ending_starts: it is the first of its ending.
-        ending_stops: it is the last of its ending.
-        segno: the sign stands at its start.
-        coda: the coda sign stands at its start.
-        to_coda: the coda sign stands at its end.
-        jump: words of the jump at its end.
-        fine: Fine stands at its end.
-        section_ends: a double bar ends it.
-    """
-
-    measure: Measure
-    said: tuple[Said, ...] = ()
-    tempo: tuple[float, Fraction] | None = None
-    dynamic: str = ""
-    repeat_starts: bool = False
-    repeat_ends: int = 0
-    ending: str = ""
-    ending_starts: bool = False
-    ending_stops: bool = False
-    segno: bool = False
-    coda: bool = False
-    to_coda: bool = False
-    jump: str = ""
-    fine: bool = False
-    section_ends: bool = False
-
-
-class ChartScore(NamedTuple):
-    """A chart as written: its systems."""
-
-    systems: tuple[tuple[ChartBar, ...], ...]
-
-    @property
-    def bars(self) -> tuple[ChartBar, ...]:
-        """Every bar in order."""
-        return tuple(bar for system in self.systems for bar in system)
 
 
 def spell_chart(chart: Chart, fills: Mapping[int, Fraction] | None = None, choices: Choices = USUAL) -> ChartScore:
@@ -117,7 +50,7 @@ class _Writer:
             who: spell_line(line, choices).sections[0].measures for who, line in chart.written_lines.items()
         }
         self.meter: Meter | None = None
-        self.style = ""
+        self.style = self.feel = ""
         self.tempo: tuple[float, Fraction] | None = None
         self.seen: set[str] = set()
         self.cued: dict[str, int] = {}
@@ -158,12 +91,14 @@ class _Writer:
         return True
 
     def _kind(self, section: ChartSection, number: int, written: int) -> str:
-        """What a bar is: ``rest``, ``stop``, ``figure`` or ``time``."""
+        """What a bar is: ``rest``, ``stop``, ``figure``, ``cued`` (time under a section's figure) or ``time``."""
         if number in section.rests:
             return "rest"
         if number in section.stops:
             return "stop"
-        return "figure" if self._plays("full", written) else "time"
+        if self._plays("full", written):
+            return "figure"
+        return "cued" if any(self._plays(who, written) for who in self.parties) else "time"
 
     def _plays(self, who: str, written: int) -> bool:
         measures = self.parties.get(who)
@@ -255,8 +190,12 @@ class _Writer:
     def _said(self, section: ChartSection, number: int, bar: Bar, kind: str, kinds: Sequence[str]) -> Iterator[Said]:
         if number == 1:
             if section.style.name != self.style:
-                self.style = section.style.name
-                yield Said(Fraction(0), section.style.title, "style")
+                feel = _FEELS[section.style.feel.unit]
+                said_so = "swing" in section.style.title.lower() and section.style.feel.unit == 8
+                in_quarters = section.meter.denominator == 4
+                changes = bool(self.style) and feel != self.feel and in_quarters and not said_so
+                self.style, self.feel = section.style.name, feel
+                yield Said(Fraction(0), section.style.title + (f", {feel}" if changes else ""), "style")
             if section.words:
                 yield Said(Fraction(0), section.words, "words")
         if (kind == "stop" and kinds[max(0, number - 2)] != "stop") or (kind == "stop" and number == 1):
@@ -265,7 +204,7 @@ class _Writer:
             measure = measures[bar.number - 1]
             if measure.is_silent:
                 continue
-            if self.cued.get(who, -1) != bar.number - 1 and (first := _first(measure.voices[0])) is not None:
+            if self.cued.get(who, -1) != bar.number - 1 and (first := first_struck(measure.voices[0])) is not None:
                 yield Said(first, "ens." if who == "full" else PARTY_WORDS[who], "who")
             self.cued[who] = bar.number
         if bar.number in self.fills:
@@ -274,7 +213,8 @@ class _Writer:
     # ---- voices ------------------------------------------------------------------------------------------------------
 
     def _voices(self, section: ChartSection, bar: Bar, kind: str, first: int, number: int) -> Iterator[Voice]:
-        cues = [who for who in self.parties if who != "full" and self._plays(who, bar.number)]
+        heard = [who for who in self.parties if who != "full" or kind == "rest"]
+        cues = [who for who in heard if self._plays(who, bar.number)]
         if len(cues) > 2:
             raise SpellingError(
                 f"bar {bar.number}: {', '.join(PARTY_WORDS[who] for who in cues)} all have figures there, and a chart "
@@ -285,7 +225,7 @@ class _Writer:
         else:
             yield self._main(bar, kind, "down" if cues else "up")
         for place, who in enumerate(cues):
-            yield _cue(self.parties[who][bar.number - 1].voices[0], place)
+            yield cue(self.parties[who][bar.number - 1].voices[0], place)
 
     def _groove_voices(self, section: ChartSection, index: int) -> tuple[Voice, ...]:
         time = section.style.time_at(section.tempo / float(section.style.tempo.unit), section=section.role or None)
@@ -295,70 +235,16 @@ class _Writer:
         """Slashes, and the full band's figures among them; rests between those where time stops."""
         measures = self.parties.get("full")
         if kind == "rest" or (kind == "stop" and measures is None):
-            return _whole_rest(bar)
+            return whole_rest(bar)
         if measures is None or (measures[bar.number - 1].is_silent and kind != "stop"):
-            return Voice(1, stem, tuple(_slashes(bar, Fraction(0), bar.length)))
+            return Voice(1, stem, tuple(slashes(bar, Fraction(0), bar.length)))
         events: list[Event] = []
         for event in measures[bar.number - 1].voices[0].events:
             written = event.written
             if event.strokes:
-                events.append(Event(written, tuple(_kick(stroke) for stroke in event.strokes)))
-            elif kind != "stop" and _is_whole_beats(bar, written):
-                events += _slashes(bar, written.start, written.start + written.length)
+                events.append(Event(written, tuple(kick(stroke) for stroke in event.strokes)))
+            elif kind != "stop" and is_whole_beats(bar, written):
+                events += slashes(bar, written.start, written.start + written.length)
             else:
                 events.append(event)
         return Voice(1, stem, tuple(events))
-
-
-def _whole_rest(bar: Bar) -> Voice:
-    return Voice(1, "up", (Event(Written(Fraction(0), bar.length, "whole", 0, True, False, whole_bar=True)),))  # noqa: FBT003
-
-
-def _slashes(bar: Bar, start: Fraction, end: Fraction) -> Iterator[Event]:
-    """A stemless slash for each beat from one place of a bar to another; halves are counted as quarters."""
-    stroke = Stroke(None, "", SLASH_PLACE, SLASH, stemless=True)
-    for at, length in _beats(bar):
-        if start <= at < end:
-            kind, dots = WRITTEN.get(in_ticks(length) or 0, ("quarter", 0))
-            yield Event(Written(at, length, kind, dots), (stroke,))
-
-
-def _beats(bar: Bar) -> Iterator[tuple[Fraction, Fraction]]:
-    at = Fraction(0)
-    for beat in bar.meter.beats:
-        parts = int(beat) if beat >= _HALF and beat.denominator == 1 else 1
-        for _ in range(parts):
-            yield at, beat / parts
-            at += beat / parts
-
-
-def _is_whole_beats(bar: Bar, written: Written) -> bool:
-    edges = {at for at, _ in _beats(bar)} | {bar.length}
-    return written.whole_bar or (written.start in edges and written.start + written.length in edges)
-
-
-def _kick(stroke: Stroke) -> Stroke:
-    return stroke._replace(place=SLASH_PLACE, head=SLASH)
-
-
-def _cue(voice: Voice, place: int) -> Voice:
-    """A voice of cues: small, above the staff or below it, with rests only between its notes."""
-    events = [event for event in voice.events if event.strokes]
-    first, last = events[0].written.start, events[-1].written.start
-    made = tuple(
-        Event(
-            event.written,
-            tuple(stroke._replace(place=BELOW if place else ABOVE) for stroke in event.strokes),
-            shown=bool(event.strokes) or first < event.written.start < last or _inside_a_beat(event.written),
-        )
-        for event in voice.events
-    )
-    return Voice(4 if place else 3, "down" if place else "up", made, cue=True)
-
-
-def _inside_a_beat(written: Written) -> bool:
-    return written.start.denominator != 1
-
-
-def _first(voice: Voice) -> Fraction | None:
-    return next((event.written.start for event in voice.events if event.strokes), None)

@@ -2,8 +2,8 @@
 
 Conventions: ticks from the start of the pattern. A hit with a length is held for exactly that, with ties where no one
 value says it, also past the end of the pattern and from its start on; a hit without one lasts as looks best. Where the
-limbs of a voice cannot be written together in some bar, each has a voice of its own there, and so has what one hand holds
-while the other strikes. Under ``auto`` a fill that passes between hands and feet is one voice for its bar.
+limbs of a voice cannot be written together in some bar, each has a voice of its own there, and so has what one hand
+holds while the other strikes. Under ``auto`` a fill that passes between hands and feet is one voice for its bar.
 """
 
 from collections.abc import Iterator, Sequence
@@ -66,7 +66,9 @@ def spell(
     for number, room in enumerate(rooms):
         bar = room.bar
         fill = choices.layout == "auto" and number > 0 and _is_fill(room, rooms[number - 1])
-        voices = tuple(_voices(pattern, room, ONE if fill else staffed, choices)) or (_silent(room, staffed[0]),)
+        voices = tuple(_voices(pattern, room, ONE if fill else staffed, choices))
+        if not voices or (not fill and _has_stopped(pattern, staffed[0], voices)):
+            voices = (_silent(room, staffed[0]), *voices)
         onsets = (sound.hit.onset for sound in room.struck)
         counts = counts_of(bar, onsets, system=choices.counts, by_quarters=choices.count_quarters)
         measures.append(
@@ -131,8 +133,7 @@ def _hold(sound: Sound, rooms: Sequence[_Room]) -> None:
 def _voices(pattern: Pattern, room: _Room, staffed: Sequence[Staffed], choices: Choices) -> Iterator[Voice]:
     """The voices of a bar in which anything sounds."""
     for voice in staffed:
-        struck = [sound for sound in room.struck if sound.hit.limb in voice.limbs]
-        held = [sound for sound in room.held if sound.hit.limb in voice.limbs] if room.held else []
+        struck, held = _of(voice, room.struck), _of(voice, room.held)
         if not struck and not held:
             continue
         try:
@@ -159,14 +160,15 @@ def _written(
     plain = [sound for sound in struck if not sound.is_held]
     long = [sound for sound in struck if sound.is_held]
     if not plain or meets_held(voice, long, held):
-        limbs = {sound.hit.limb for sound in (*struck, *held)}
-        own = (
-            (one, *([s for s in of if s.hit.limb in one.limbs] for of in (struck, held))) for one in apart(voice, limbs)
-        )
-        return tuple(_voice(one, room, *sounds, choices) for one, *sounds in own)
+        singles = apart(voice, {sound.hit.limb for sound in (*struck, *held)})
+        return tuple(_voice(one, room, _of(one, struck), _of(one, held), choices) for one in singles)
     upon, under = over_and_under(voice, plain, held)
     both = (_voice(upon, room, plain, [], choices), without_rests(_voice(under, room, long, held, choices)))
     return tuple(sorted(both, key=lambda one: one.number))
+
+
+def _of(voice: Staffed, sounds: Sequence[Sound]) -> list[Sound]:
+    return [sound for sound in sounds if sound.hit.limb in voice.limbs]
 
 
 def _voice(voice: Staffed, room: _Room, struck: Sequence[Sound], held: Sequence[Sound], choices: Choices) -> Voice:
@@ -229,6 +231,12 @@ def _is_fill(room: _Room, before: _Room) -> bool:
     if len({limb.is_hand for limb in limbs}) < 2:
         return False
     return all({one for one in now if one[0] == limb} != {one for one in then if one[0] == limb} for limb in limbs)
+
+
+def _has_stopped(pattern: Pattern, upper: Staffed, voices: Sequence[Voice]) -> bool:
+    """True where the upper voice of a row, which plays elsewhere in it, has a bar of rest to be counted."""
+    plays = any(hit.limb in upper.limbs for hit in pattern.hits)
+    return plays and all(voice.number != upper.number for voice in voices)
 
 
 def _silent(room: _Room, voice: Staffed) -> Voice:

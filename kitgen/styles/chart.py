@@ -114,9 +114,8 @@ class Chart:
         for note in self._placed(figure):
             if clash := next((one for one in before if one.onset < note.end and note.onset < one.end), None):
                 where = self.form.meters.beat_at(max(note.onset, clash.onset)).bar
-                raise PatternError(
-                    f"two figures of the {PARTY_WORDS[figure.who]} overlap in bar {where}; a section plays one at a time"
-                )
+                whose = PARTY_WORDS[figure.who]
+                raise PatternError(f"two figures of the {whose} overlap in bar {where}; a section plays one at a time")
 
     def _placed(self, figure: Figure) -> list[Note]:
         return figure.notes(self.form.meters.bars[figure.bar - 1].start)

@@ -1,55 +1,37 @@
-"""A chart as a drummer plays it: time in the style of each section, set-ups, figures, fills, and silence where it stops.
+"""A chart as a drummer plays it: time in each section's style, set-ups, figures, fills, and silence where it stops.
 
-Conventions: the form is unfolded, and places are quarters from the first bar that is played. Full-ensemble figures are
-set up and kicked, those of one section caught lightly under time that goes on, the saxes' heard and not caught
-(:mod:`kitgen.apply.figures`). A fill stands only before another section, where no full-ensemble figure is in its way;
-where one is, its set-up leads instead. Elsewhere time is plain.
+Conventions: full-ensemble figures are set up and kicked, those of one section caught lightly under time that goes on,
+the saxes' heard and not caught (:mod:`kitgen.apply.figures`). A fill stands only before another section, where no
+full-ensemble figure is in its way; where one is, its set-up leads instead. Elsewhere time is plain.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import groupby
+from operator import attrgetter
 from typing import NamedTuple
 
 from kitgen.apply.figures import SetUp, caught, kicked, set_ups
-from kitgen.kit import PLAYERS, Kit, Limb, Player, kit
+from kitgen.kit import PLAYERS, Kit, Player, kit
 from kitgen.line import Line, Note
-from kitgen.page import Row
-from kitgen.pattern import EVEN, Feel, Hit, Level, Pattern
-from kitgen.styles.chart import PARTIES, Chart
-from kitgen.styles.chart_form import Passage
-from kitgen.styles.chart_reach import reached
-from kitgen.styles.chart_section import ChartSection
+from kitgen.pattern import Hit, Level, Pattern
+from kitgen.styles.chart import PARTIES
+from kitgen.styles.chart_reach import hats_closed, reached
+from kitgen.styles.chart_unfolded import PlayedBar, Unfolded
 from kitgen.styles.parts import Role, StylePattern
 from kitgen.styles.phrases import landed, phrase, room_for, time_for
-from kitgen.time import Bar, Meters
+from kitgen.time import Meters
 
+HEARD = "saxes"
+"""Whose figures are heard and not caught."""
 _LONG_PASSAGE = 8
 _SOFT = ("ppp", "pp", "p")
 _SOFTER = {Level.ACCENT: Level.NORMAL, Level.NORMAL: Level.TAP}
+_KICKS = frozenset(("crash", "snare", "bass", "high-tom"))
 _TIME = "ride"
 """The hand that has this keeps time in every style."""
-HEARD = "saxes"
-"""Whose figures are heard and not caught."""
-
-
-class PlayedBar(NamedTuple):
-    """A bar as it is played.
-
-    Args:
-        passage: index of its passage.
-        section: index of its section.
-        bar: which bar of the section.
-        written: the bar of the chart it is played from.
-        start: where it is played, in quarters.
-    """
-
-    passage: int
-    section: int
-    bar: int
-    written: Bar
-    start: Fraction
 
 
 class Filled(NamedTuple):
@@ -66,62 +48,8 @@ class Filled(NamedTuple):
     begins: Fraction
 
 
-class Performance(NamedTuple):
-    """A chart as it is played.
-
-    Args:
-        rows: a row a passage.
-        tempi: (played bar from 1, quarters a minute) where the tempo changes after the first bar.
-        feel: the feel of every row.
-        mixed: sections differ in feel, and those that swing are written as they sound, in triplets.
-        play: what it was made of, for whoever explains it.
-    """
-
-    rows: tuple[Row, ...]
-    tempi: tuple[tuple[int, float], ...]
-    feel: Feel
-    mixed: bool
-    play: "Play"
-
-
-def performance(chart: Chart, *, player: Player = PLAYERS["school"], hand: str = "right", turn: int = 0) -> Performance:
-    """A chart played out.
-
-    Args:
-        chart: the chart.
-        player: who plays; says what a hand needs on its way.
-        hand: hand setting of the kit: ``right``, or ``left`` for everything mirrored.
-        turn: which of several fills comes first.
-    """
-    play = Play(chart, player, turn)
-    feels = [play.feel(passage) for passage in play.passages]
-    mixed = len(set(feels)) > 1
-    hits = [replace(hit, limb=hit.limb.mirrored) if hand == "left" else hit for hit in play.hits]
-    rows = []
-    for index, feel in enumerate(feels):
-        start, end = play.spans[index]
-        own = tuple(_moved(hit, start, end) for hit in hits if start <= hit.onset < end)
-        pattern = Pattern(own, play.meters.cut(start, end), feel)
-        rows.append(Row(play.label(index), _written_out(pattern) if mixed else pattern))
-    return Performance(tuple(rows), tuple(play.tempi()), EVEN if mixed else feels[0], mixed, play)
-
-
-def _written_out(pattern: Pattern) -> Pattern:
-    """A swung pattern as it sounds two to one, and even."""
-    from kitgen.pattern import performed
-
-    if not pattern.feel.unit or pattern.feel.ratio == 1:
-        return pattern.with_feel(EVEN)
-    return performed(pattern.with_feel(Feel(pattern.feel.unit, Fraction(2))))
-
-
-def _moved(hit: Hit, start: Fraction, end: Fraction) -> Hit:
-    cut = hit.length is not None and hit.onset + hit.length > end
-    return replace(hit, onset=hit.onset - start, length=end - hit.onset if cut else hit.length)
-
-
 @dataclass(frozen=True)
-class Play:
+class Play(Unfolded):
     """A chart while it is played.
 
     Args:
@@ -130,91 +58,13 @@ class Play:
         turn: which of several fills comes first.
     """
 
-    chart: Chart
-    player: Player
+    player: Player = PLAYERS["school"]
     turn: int = 0
-
-    # ---- form --------------------------------------------------------------------------------------------------------
 
     @property
     def kit(self) -> Kit:
         """The kit styles are written for."""
         return kit("standard")
-
-    @cached_property
-    def passages(self) -> tuple[Passage, ...]:
-        """What is played, in order."""
-        return self.chart.form.passages
-
-    @cached_property
-    def bars(self) -> tuple[PlayedBar, ...]:
-        """Every bar that is played."""
-        found, start = [], Fraction(0)
-        for index, passage in enumerate(self.passages):
-            for bar in passage.bars:
-                written = self.chart.form.bar(passage.section, bar)
-                found.append(PlayedBar(index, passage.section, bar, written, start))
-                start += written.length
-        return tuple(found)
-
-    @cached_property
-    def meters(self) -> Meters:
-        """The meters of what is played."""
-        return sum((Meters.of(bar.written.meter) for bar in self.bars), Meters())
-
-    def section(self, passage: int) -> ChartSection:
-        """The section of a passage."""
-        return self.chart.form.sections[self.passages[passage].section]
-
-    def bars_of(self, passage: int) -> list[PlayedBar]:
-        """The bars of a passage."""
-        return [bar for bar in self.bars if bar.passage == passage]
-
-    @cached_property
-    def spans(self) -> tuple[tuple[Fraction, Fraction], ...]:
-        """Where each passage starts and ends."""
-        parts = map(self.bars_of, range(len(self.passages)))
-        return tuple((own[0].start, own[-1].start + own[-1].written.length) for own in parts)
-
-    def label(self, passage: int) -> str:
-        """A passage in words: its mark, which time, whether after the jump."""
-        one, section = self.passages[passage], self.section(passage)
-        times = max((other.turn for other in self.passages if other.section == one.section), default=1)
-        turn = f", time {one.turn}" if times > 1 and not one.again else ""
-        return f"{section.mark}{turn}{', after the jump' if one.again else ''}"
-
-    def tempi(self) -> Iterator[tuple[int, float]]:
-        """Played bars at which the tempo changes."""
-        before = self.section(0).tempo
-        for number, bar in enumerate(self.bars, start=1):
-            tempo = self.section(bar.passage).tempo
-            if tempo != before:
-                yield number, tempo
-            before = tempo
-
-    def feel(self, passage: Passage) -> Feel:
-        """The feel of a passage, its ratio that of the chart's first tempo."""
-        style = self.chart.form.sections[passage.section].style
-        return style.feel.resolved(self.chart.form.sections[0].tempo)
-
-    def bpm(self, passage: int) -> float:
-        """The tempo of a passage in its style's own unit."""
-        section = self.section(passage)
-        return section.tempo / float(section.style.tempo.unit)
-
-    def is_stop(self, bar: PlayedBar) -> bool:
-        """True where only figures are played."""
-        return bar.bar in self.chart.form.sections[bar.section].stops
-
-    def is_rest(self, bar: PlayedBar) -> bool:
-        """True where the drums rest."""
-        return bar.bar in self.chart.form.sections[bar.section].rests
-
-    def bar_at(self, onset: Fraction) -> PlayedBar:
-        """The bar that holds an instant."""
-        return self.bars[self.meters.beat_at(onset).bar - 1]
-
-    # ---- figures -----------------------------------------------------------------------------------------------------
 
     @cached_property
     def lines(self) -> dict[str, Line]:
@@ -238,13 +88,35 @@ class Play:
 
     def _notes(self, written: Line, who: str) -> Iterator[Note]:
         for bar in self.bars:
-            if self.is_rest(bar) or (self.is_stop(bar) and who != "full"):
+            if not self._plays_in(bar, who):
                 continue
             for note in written.notes:
                 if bar.written.start <= note.onset < bar.written.end:
                     yield note.moved(bar.start - bar.written.start)
 
-    @property
+    @cached_property
+    def _struck(self) -> frozenset[Fraction]:
+        """Where a figure is played that is kicked or caught."""
+        return frozenset(at for who, line in self.lines.items() if who != HEARD for at in line.onsets)
+
+    @cached_property
+    def unplayed(self) -> dict[str, tuple[Fraction, ...]]:
+        """Where figures fall in bars in which nothing of them is played, by party."""
+        return {
+            who: tuple(
+                bar.start + note.onset - bar.written.start
+                for bar in self.bars
+                if not self._plays_in(bar, who)
+                for note in line.notes
+                if bar.written.start <= note.onset < bar.written.end
+            )
+            for who, line in self.chart.lines.items()
+        }
+
+    def _plays_in(self, bar: PlayedBar, who: str) -> bool:
+        return not self.is_rest(bar) and (who == "full" or not self.is_stop(bar))
+
+    @cached_property
     def full(self) -> Line:
         """The full ensemble's figures."""
         return self.lines.get("full", Line((), self.meters))
@@ -257,8 +129,6 @@ class Play:
             for at, one in set_ups(self.full, loops=False).items()
             if not self.is_stop(self.bar_at(at)) and not self.is_rest(self.bar_at(at)) and not self.in_fill(at)
         }
-
-    # ---- fills -------------------------------------------------------------------------------------------------------
 
     @cached_property
     def fills(self) -> tuple[Filled, ...]:
@@ -319,7 +189,10 @@ class Play:
                 return one
         return None
 
-    # ---- what is played ----------------------------------------------------------------------------------------------
+    @cached_property
+    def struck(self) -> dict[Fraction, tuple[Hit, ...]]:
+        """The strokes by their place."""
+        return {at: tuple(own) for at, own in groupby(self.hits, key=attrgetter("onset"))}
 
     @cached_property
     def hits(self) -> tuple[Hit, ...]:
@@ -333,10 +206,17 @@ class Play:
         if self.full.notes:
             made = kicked(self.full, self.kit, _TIME, made, self.led)
         made = [self._in_dynamic(hit) for hit in made]
-        meant = {(hit.onset, hit.limb) for hit in made} - {(hit.onset, hit.limb) for hit in time}
-        places = {note.onset for note in self.full.notes} | self.led.keys()
-        meant |= {(hit.onset, hit.limb) for hit in made if hit.onset in places or self.in_fill(hit.onset)}
-        return tuple(reached(made, meant, self.seconds, self.player))
+        meant = {(hit.onset, hit.limb) for hit in made if self._is_meant(hit)}
+        reach = reached(made, meant, self.seconds, self.player, [start for start, _ in self.spans[1:]])
+        return hats_closed(Pattern(tuple(reach), self.meters))
+
+    def _is_meant(self, hit: Hit) -> bool:
+        """True for kicks, set-ups, caught notes, and what belongs to a fill or to what it lands on."""
+        if self.in_fill(hit.onset) or any(hit.onset == self.spans[one.passage][1] for one in self.fills):
+            return True
+        kick = hit.surface in _KICKS and hit.level > Level.FEATHER
+        at = hit.onset
+        return kick and (at in self.led or at in self._struck)
 
     def _time(self, passage: int) -> Iterator[Hit]:
         """The time of a passage with its fill, from where the fill before it lands; nothing in stops and rests."""
@@ -372,42 +252,3 @@ class Play:
         if self.dynamic_at(hit.onset) not in _SOFT:
             return hit
         return replace(hit, level=_SOFTER.get(hit.level, hit.level))
-
-    def dynamic_at(self, onset: Fraction) -> str:
-        """The dynamic in force, swells left out; empty before the first."""
-        here = self.bar_at(onset)
-        sections = self.chart.form.sections
-        places = [
-            (index, bar, dynamic)
-            for index, section in enumerate(sections)
-            for bar, dynamic in section.dynamics
-            if dynamic not in ("cresc.", "dim.") and (index, bar) <= (here.section, here.bar)
-        ]
-        return max(places)[2] if places else ""
-
-    def seconds(self, onsets: Iterable[Fraction]) -> dict[Fraction, float]:
-        """When strokes sound, in seconds, by where they are written."""
-        from kitgen.pattern.swing import played_onsets
-
-        found: dict[Fraction, float] = {}
-        every, clock = sorted(onsets), 0.0
-        for index, passage in enumerate(self.passages):
-            start, end = self.spans[index]
-            inside: Sequence[Fraction] = [at for at in every if start <= at < end]
-            own = tuple(Hit(at - start, Limb.RH, "ride") for at in inside)
-            moved, _ = played_onsets(Pattern(own, self.meters.cut(start, end), self.feel(passage)))
-            a_quarter = 60 / self.section(index).tempo
-            found |= {at: clock + float(moved[at - start]) * a_quarter for at in inside}
-            clock += float(end - start) * a_quarter
-        return found
-
-
-def written_fills(play: Play) -> dict[int, Fraction]:
-    """The written bars in which a fill begins, each with where: the first place, where it differs from time to time."""
-    found: dict[int, Fraction] = {}
-    for fill in play.fills:
-        bar = play.bar_at(fill.begins)
-        place = fill.begins - bar.start
-        number = bar.written.number
-        found[number] = min(place, found.get(number, place))
-    return found

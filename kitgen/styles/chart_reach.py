@@ -1,4 +1,4 @@
-"""What a limb has no time for: strokes of the time that stand too near a kick or set-up of the same limb are left out."""
+"""What a limb has no time for: strokes of the time too near a kick or set-up of the same limb are left out."""
 
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator
@@ -6,8 +6,9 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
-from kitgen.kit import HATS, Limb, Player
-from kitgen.pattern import Hit
+from kitgen.kit import Limb, Player
+from kitgen.pattern import Hit, Pattern
+from kitgen.pattern.quality import faults
 
 _TOGETHER = frozenset(("snare", "cross-stick", "rim-shot", "high-tom", "mid-tom"))
 """Surfaces that are each other's neighbours."""
@@ -18,6 +19,7 @@ def reached(
     meant: Collection[tuple[Fraction, Limb]],
     seconds: Callable[[Iterable[Fraction]], dict[Fraction, float]],
     player: Player,
+    edges: Collection[Fraction] = (),
 ) -> Iterator[Hit]:
     """Hits in order, without those of the time that their limb cannot reach beside what is meant; lengths cut to fit.
 
@@ -26,6 +28,7 @@ def reached(
         meant: kicks, set-ups and caught notes, by place and limb; none of them is left out.
         seconds: when strokes sound.
         player: who plays.
+        edges: where other time begins; a hand on its way to it leaves out the stroke before, as players do.
     """
     every = sorted(hits, key=lambda hit: (hit.onset, hit.limb))
     when = seconds({hit.onset for hit in every})
@@ -37,14 +40,14 @@ def reached(
         stays: list[Hit] = []
         for hit in own:
             if stays and _too_near(stays[-1], hit, when, player):
-                if (hit.onset, limb) not in meant:
-                    if (stays[-1].onset, limb) in meant:
-                        continue
-                elif (stays[-1].onset, limb) not in meant:
+                first, second = ((one.onset, limb) in meant for one in (stays[-1], hit))
+                if first and not second:
+                    continue
+                if not first and (second or any(stays[-1].onset < edge <= hit.onset for edge in edges)):
                     stays.pop()
             stays.append(hit)
         kept += [_cut(hit, following) for hit, following in pairwise([*stays, None]) if hit is not None]
-    yield from _hats_closed(sorted(kept, key=lambda hit: (hit.onset, hit.limb)))
+    yield from sorted(kept, key=lambda hit: (hit.onset, hit.limb))
 
 
 def _too_near(first: Hit, second: Hit, when: dict[Fraction, float], player: Player) -> bool:
@@ -61,13 +64,10 @@ def _cut(hit: Hit, following: Hit | None) -> Hit:
     return replace(hit, length=following.onset - hit.onset)
 
 
-def _hats_closed(hits: list[Hit]) -> Iterator[Hit]:
-    """Open hats that nothing closes within two quarters, closed instead."""
-    for index, hit in enumerate(hits):
-        if hit.surface == "open-hat":
-            after = (one for one in hits[index + 1 :] if one.onset > hit.onset)
-            closes = next((one for one in after if one.surface in HATS or one.surface == "hat-foot"), None)
-            if closes is None or closes.onset - hit.onset > 2:
-                yield replace(hit, surface="closed-hat")
-                continue
-        yield hit
+def hats_closed(pattern: Pattern) -> tuple[Hit, ...]:
+    """Hits in which open hats that nothing closes in time are closed ones."""
+    found = {fault.onset for fault in faults(pattern, ("hat-closed",))}
+    return tuple(
+        replace(hit, surface="closed-hat") if hit.surface == "open-hat" and hit.onset in found else hit
+        for hit in pattern.hits
+    )

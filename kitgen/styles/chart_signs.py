@@ -37,8 +37,8 @@ def check_signs(sections: Sequence[ChartSection], index: int) -> None:
     back = "" if jump is None else sections[jump].back
     if section.to_coda and not (back.endswith("coda") and index <= (jump or 0)):
         raise PatternError(
-            f'section {section.mark} is left for the coda, and nothing later jumps back; say back = "D.S. al coda" in a '
-            "later one, or in itself"
+            f"section {section.mark} is left for the coda, and neither it nor a later one jumps back; "
+            'say back = "D.S. al coda" in one of them'
         )
     if section.coda and not any(other.to_coda for other in sections):
         raise PatternError(

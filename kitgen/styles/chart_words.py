@@ -18,7 +18,7 @@ _APART = 2
 
 def decisions(play: Play) -> tuple[str, ...]:
     """What is done about each figure and at each end of a section, and why, in the order it is played."""
-    said = [*_of_figures(play), *_of_ends(play)]
+    said = [*_of_figures(play), *_of_silence(play), *_of_ends(play), *_ending(play)]
     return tuple(words for _, words in sorted(said, key=lambda one: one[0]))
 
 
@@ -34,7 +34,18 @@ def _of_figures(play: Play) -> Iterator[tuple[Fraction, str]]:
             elif play.in_fill(first):
                 yield first, f"{head}: not caught, since a fill is played there"
             else:
-                yield first, f"{head}: caught lightly, and time goes on; one section's figures are not set up"
+                caught = _caught(play, notes)
+                how = f"caught lightly with {caught}" if caught else "heard, what could catch it being busy"
+                yield first, f"{head}: {how}; time goes on, and one section's figures are not set up"
+
+
+def _of_silence(play: Play) -> Iterator[tuple[Fraction, str]]:
+    """Figures in bars in which nothing of them is played, once a bar."""
+    for who, places in play.unplayed.items():
+        bars = {play.bar_at(at): at for at in reversed(places)}
+        for bar, at in bars.items():
+            why = "the drums rest" if play.is_rest(bar) else "in stop-time only the full band's figures are played"
+            yield at, f"{_where(play, at)}: {PARTY_WORDS[who]}, from {_count(play, at)}: heard, not played; {why}"
 
 
 def _apart(line: Line) -> Iterator[list[Note]]:
@@ -51,7 +62,7 @@ def _apart(line: Line) -> Iterator[list[Note]]:
 def _where(play: Play, at: Fraction) -> str:
     """A bar as it is played, and where it is written."""
     here = play.bar_at(at)
-    number = play.bars.index(here) + 1
+    number = play.meters.beat_at(at).bar
     return f"bar {number} ({play.label(here.passage)}, its bar {here.bar})"
 
 
@@ -68,12 +79,26 @@ def _kicks(play: Play, notes: Sequence[Note]) -> str:
     """What the figure's notes are kicked with, each way once."""
     ways = dict[str, None]()
     for note in notes:
-        struck = [hit for hit in play.hits if hit.onset == note.onset and hit.level > Level.FEATHER]
+        struck = [hit for hit in play.struck.get(note.onset, ()) if hit.level > Level.FEATHER]
         heard = [hit.surface for hit in struck if hit.surface in ("crash", "snare", "bass")]
         if not play.full.is_long(note):
             heard = [label for label in heard if label != "crash"][:1]
-        ways[("long: " if play.full.is_long(note) else "short: ") + " and ".join(surface(one).words for one in heard)] = None
+        ways[
+            ("long: " if play.full.is_long(note) else "short: ") + " and ".join(surface(one).words for one in heard)
+        ] = None
     return ", ".join(ways)
+
+
+def _caught(play: Play, notes: Sequence[Note]) -> str:
+    """What one section's notes are caught with, and where."""
+    places = {note.onset for note in notes}
+    hits = [hit for at in sorted(places) for hit in play.struck.get(at, ()) if hit.level is Level.TAP]
+    said = [
+        f"the {surface(hit.surface).words} on {_count(play, hit.onset)}"
+        for hit in hits
+        if hit.surface in ("snare", "bass")
+    ]
+    return " and ".join(said)
 
 
 def _set_up(play: Play, notes: Sequence[Note]) -> str:
@@ -85,7 +110,9 @@ def _set_up(play: Play, notes: Sequence[Note]) -> str:
     before = play.bars.index(here) - (first == here.start)
     if before < 0:
         return "no set-up, since nothing comes before it"
-    if play.in_fill(first - Fraction(1, 16)) or (first > 0 and any(play.spans[one.passage][1] == first for one in play.fills)):
+    if play.in_fill(first - Fraction(1, 16)) or (
+        first > 0 and any(play.spans[one.passage][1] == first for one in play.fills)
+    ):
         return "no set-up, since the fill leads into it"
     if play.is_stop(play.bars[before]):
         return "no set-up in stop-time, nothing but the figures"
@@ -113,7 +140,21 @@ def _of_ends(play: Play) -> Iterator[tuple[Fraction, str]]:
             many = f"{beats} beat{'s' if beats > 1 else ''}"
             yield fill.begins, f"{_where(play, fill.begins)}: a fill of {many} into {into} ({fill.pattern.words})"
         else:
-            yield end - Fraction(1, 16), f"{_where(play, end - Fraction(1, 16))}: no fill into {into}, {_why_none(play, passage)}"
+            yield (
+                end - Fraction(1, 16),
+                f"{_where(play, end - Fraction(1, 16))}: no fill into {into}, {_why_none(play, passage)}",
+            )
+
+
+def _ending(play: Play) -> Iterator[tuple[Fraction, str]]:
+    """How the piece ends."""
+    last = play.meters.bars[-1].start
+    if (ending := play.ending) is not None:
+        at = play.meters.span - ending.pattern.span + ending.starts
+        yield at, f"{_where(play, at)}: the style's ending ({ending.words})"
+    elif play.full.notes and play.full.notes[-1].onset >= last - play.meters.bars[-1].length:
+        at = play.full.notes[-1].onset
+        yield at + Fraction(1, 64), f"{_where(play, at)}: time ends with the band's last note"
 
 
 def _why_none(play: Play, passage: int) -> str:

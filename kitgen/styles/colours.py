@@ -1,4 +1,4 @@
-"""What colours a part of a form: the ride hand moved, the bass in two, bars of solo. Common practice."""
+"""What colours a part of a form: the ride hand moved, hats closed, the bass in two, bars of solo. Common practice."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from kitgen.kit import Limb
 from kitgen.pattern import Hit, Level, Pattern
+from kitgen.pattern.quality import faults
 from kitgen.styles.parts import StylePattern
 from kitgen.styles.phrases import time_for
 
@@ -30,6 +31,22 @@ def moved_ride(pattern: Pattern) -> Pattern:
         return pattern
     return pattern.with_hits(
         replace(hit, surface=_MOVED.get(hit.surface, hit.surface)) if hit.limb is Limb.RH else hit
+        for hit in pattern.hits
+    )
+
+
+def hats_closed(pattern: Pattern) -> Pattern:
+    """The hats that nothing closes in time stay closed, as on the way to a fill or to a silence.
+
+    >>> from kitgen.pattern import parse_rows
+    >>> [hit.surface for hit in hats_closed(parse_rows("RH open-hat x . . .")).hits]
+    ['closed-hat']
+    """
+    left_open = {fault.onset for fault in faults(pattern, ("hat-closed",))}
+    if not left_open:
+        return pattern
+    return pattern.with_hits(
+        replace(hit, surface="closed-hat") if hit.surface == "open-hat" and hit.onset in left_open else hit
         for hit in pattern.hits
     )
 

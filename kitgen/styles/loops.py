@@ -7,6 +7,7 @@ round and round.
 from kitgen.kit import Player
 from kitgen.pattern import Hit, Pattern
 from kitgen.pattern.swing import played_onsets
+from kitgen.styles.colours import hats_closed
 from kitgen.styles.parts import Role, StylePattern
 from kitgen.styles.phrases import Room, entered, landed, phrase, room_for, time_for
 from kitgen.styles.value import Style
@@ -25,6 +26,11 @@ def loop_of(style: Style, item: StylePattern, *, bpm: float, player: Player) -> 
     """
     if item.role.keeps_time:
         return item.pattern
+    return hats_closed(_around_time(style, item, bpm, player))
+
+
+def _around_time(style: Style, item: StylePattern, bpm: float, player: Player) -> Pattern:
+    """A fill, an ending or a way in, with the time it is played in."""
     time = style.time_at(style.nearest(bpm)).pattern
     room = room_for(player, bpm * float(style.tempo.unit), style.feel)
     if item.role in (Role.INTRO, Role.PICKUP):

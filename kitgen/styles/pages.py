@@ -14,8 +14,8 @@ from kitgen.errors import OptionError
 from kitgen.kit import HATS, PLAYERS, Limb, Player, surface
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Feel, Pattern
+from kitgen.styles.loops import loop_of
 from kitgen.styles.parts import Role, StylePattern, TempoRange
-from kitgen.styles.phrases import entered, landed, phrase, room_for, time_for
 from kitgen.styles.value import Style
 from kitgen.time import BPM_RANGE
 
@@ -24,7 +24,6 @@ SECTIONS = ("groove", "variations", "simpler and fuller", "fills", "in and out")
 
 _TIMES = 4
 _MOST_ROWS = 5
-_PHRASE = 4
 _STEP = 5
 _SLOW = Fraction(3, 4)
 
@@ -98,9 +97,9 @@ def _parts(style: Style, bpm: float | None, player: Player) -> Iterator[_Part]:
     yield "Begin with the simpler one; keep the fuller one for where the band is loud.", found, _rows(found)
     fills = sorted(_meant(style.of_role(Role.FILL), bpm), key=lambda item: item.length)
     told = "Time, then the fill; what the fill lands on is the first note of the row, so play each row round and round."
-    yield told, fills, [_filled(style, item, bpm, player) for item in fills]
+    yield told, fills, [_looped(style, item, bpm, player) for item in fills]
     ways = _meant(style.of_role(Role.INTRO, Role.PICKUP, Role.ENDING), bpm)
-    yield "Ways into the tune and out of it.", ways, [_way(style, item, bpm, player) for item in ways]
+    yield "Ways into the tune and out of it.", ways, [_looped(style, item, bpm, player) for item in ways]
 
 
 def _meant(patterns: Sequence[StylePattern], bpm: float | None) -> list[StylePattern]:
@@ -129,27 +128,8 @@ def _rows(patterns: Sequence[StylePattern]) -> list[Row]:
     return [Row(_named(item), item.pattern, _TIMES) for item in patterns]
 
 
-def _filled(style: Style, item: StylePattern, bpm: float | None, player: Player) -> Row:
-    """A fill at the end of a phrase that begins with what it lands on."""
-    time = style.time_at(item.tempo.high if bpm is None else bpm).pattern
-    bars = max(_PHRASE, 2 * item.bars)
-    whole = phrase(time, item, bars, room=room_for(player, _pace(style, item, bpm), style.feel))
-    bar = whole.meters.bars[0].length
-    entered = landed(time_for(whole, 1), item.lands, item.pattern)
-    rest = [hit for hit in whole.hits if hit.onset >= bar]
-    return Row(_named(item), whole.with_hits([*entered.hits, *rest]))
-
-
-def _way(style: Style, item: StylePattern, bpm: float | None, player: Player) -> Row:
-    time = style.time_at(item.tempo.high if bpm is None else bpm).pattern
-    room = room_for(player, _pace(style, item, bpm), style.feel)
-    if item.role is Role.ENDING:
-        return Row(_named(item), phrase(time, item, item.bars + 2, room=room))
-    return Row(_named(item), entered(item, time, 2, room=room))
-
-
-def _pace(style: Style, item: StylePattern, bpm: float | None) -> float:
-    return (item.tempo.high if bpm is None else bpm) * float(style.tempo.unit)
+def _looped(style: Style, item: StylePattern, bpm: float | None, player: Player) -> Row:
+    return Row(_named(item), loop_of(style, item, bpm=item.tempo.high if bpm is None else bpm, player=player))
 
 
 def _label(style: Style, item: StylePattern) -> str:
@@ -158,9 +138,10 @@ def _label(style: Style, item: StylePattern) -> str:
 
 def _named(item: StylePattern) -> str:
     """A pattern's name in plain words, where it is for, and what it is."""
-    sections = [section for section in item.sections if section not in item.words]
+    name = item.name.replace("-", " ")
+    sections = [section for section in item.sections if section not in f"{name}: {item.words}"]
     where = f" ({', '.join(sections)})" if sections else ""
-    return f"{item.name.replace('-', ' ')}{where}: {item.words}"
+    return f"{name}{where}: {item.words}"
 
 
 def _tempo(style: Style, patterns: Sequence[StylePattern], bpm: float | None) -> Tempo:

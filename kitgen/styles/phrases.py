@@ -33,7 +33,8 @@ def cut(pattern: Pattern, start: Fraction, end: Fraction) -> Pattern:
     meter = pattern.meters.only
     if meter is None or not 0 <= start < end <= pattern.span:
         raise PatternError(f"cannot cut {start} to {end} quarters out of {pattern.span} under one meter")
-    hits = tuple(_until(hit, end).at(hit.onset - start) for hit in pattern.hits if start <= hit.onset < end)
+    inside = (_until(hit, end) for hit in pattern.hits if start <= hit.onset < end)
+    hits = tuple(hit.at(hit.onset - start) for hit in inside) if start else tuple(inside)
     return Pattern(hits, Meters(((meter, end - start),)), pattern.feel)
 
 
@@ -41,7 +42,8 @@ def time_for(time: Pattern, bars: int) -> Pattern:
     """A pattern of one meter played over and over for so many bars, cut where they end."""
     span = bars * time.meters.bars[0].length
     turns = -(-span // time.span)
-    return cut(time * int(turns), Fraction(0), span)
+    whole = time * int(turns)
+    return whole if whole.span == span else cut(whole, Fraction(0), span)
 
 
 class Room(NamedTuple):
@@ -109,6 +111,9 @@ def entered(intro: StylePattern, time: Pattern, bars: int, *, room: Room = NO_RO
 
 def _in_time(before: Sequence[Hit], after: Sequence[Hit], whole: Pattern, room: Room) -> Iterator[Hit]:
     """The strokes of ``before`` after which a hand is in time for its first one of ``after``, as both are played."""
+    if not room.quarters:
+        yield from before
+        return
     to = {hit.limb: hit for hit in reversed(after) if hit.limb.is_hand}
     played, _ = played_onsets(whole.with_hits([*before, *after]).with_feel(room.feel))
     for hit in before:

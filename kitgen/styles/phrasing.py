@@ -7,7 +7,6 @@ order is taken.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from random import Random
 from typing import NamedTuple
@@ -15,9 +14,8 @@ from typing import NamedTuple
 from kitgen.errors import RefusedError
 from kitgen.page import Row
 from kitgen.pattern import Pattern
-from kitgen.pattern.quality import faults
 from kitgen.styles.choosing import Choices
-from kitgen.styles.colours import soloed
+from kitgen.styles.colours import hats_closed, soloed
 from kitgen.styles.endings import ended
 from kitgen.styles.parts import Role, StylePattern
 from kitgen.styles.phrases import cut, landed, phrase, time_for
@@ -99,15 +97,12 @@ def _hats_closed(phrases: Sequence[Phrase]) -> tuple[Phrase, ...]:
     whole = phrases[0].pattern
     for one in phrases[1:]:
         whole += one.pattern
-    left_open = {fault.onset for fault in faults(whole, ("hat-closed",))}
-    closed, start = [], Fraction(0)
+    whole, closed, start = hats_closed(whole), [], Fraction(0)
     for one in phrases:
-        hits = (
-            replace(hit, surface="closed-hat") if hit.surface == "open-hat" and hit.onset + start in left_open else hit
-            for hit in one.pattern.hits
-        )
-        closed.append(one._replace(pattern=one.pattern.with_hits(hits)) if left_open else one)
-        start += one.pattern.span
+        span = one.pattern.span
+        inside = (hit.at(hit.onset - start) for hit in whole.hits if start <= hit.onset < start + span)
+        closed.append(one._replace(pattern=one.pattern.with_hits(inside)))
+        start += span
     return tuple(closed)
 
 
@@ -156,12 +151,23 @@ def _solos(
     playing: Playing, place: _Place, time: Time, cues: Sequence[StylePattern | None], lands: str
 ) -> Iterator[Phrase]:
     """Bars of solo, made of the style's fills, quietest first and the largest at the end."""
-    whole = [cue for cue in cues if cue is not None and not cue.starts]
+    whole = _whole_bars(cues)
     for turn in range(len(whole)):
         pattern = soloed(time.pattern, whole[turn:] + whole[:turn], place.bars)
         entered = _entered(playing, place, pattern, "crash" if lands == "crash" else "time")
         last = whole[turn - 1] if len(whole) > 1 else whole[turn]
         yield Phrase(place.order, place.part.section, "solo", last.name, Fraction(0), lands, entered)
+
+
+def _whole_bars(cues: Sequence[StylePattern | None]) -> list[StylePattern]:
+    return [cue for cue in cues if cue is not None and not cue.starts]
+
+
+def _solo_times(place: _Place, time: Time, choices: Choices) -> Iterator[Time]:
+    """A solo that an ending is put to."""
+    whole = _whole_bars(choices.cues(LARGE, place.bars))
+    for turn in range(len(whole)):
+        yield Time("solo", soloed(time.pattern, whole[turn:] + whole[:turn], place.bars))
 
 
 def _entering(playing: Playing, pattern: Pattern, place: _Place) -> Pattern:
@@ -206,6 +212,8 @@ def _last(playing: Playing, place: _Place, times: Sequence[Time], choices: Choic
         made.append(_first_that_joins(playing, place, times, choices.cues(SMALL, place.bars)))
         choices.cued(made[-1].cue)
         place = place._replace(made=[*place.made, made[-1]])
+    if place.part.kind == SOLO:
+        times = [*_solo_times(place, times[0], choices), *times]
     kind = OWN if playing.ending in (TAG, RITARD) else playing.ending
     before, first = place.before, place.made[0] if place.made else None
     for lands in _landings(playing, before):

@@ -26,7 +26,7 @@ ERROR, WARNING = "error", "warning"
 _CRASHES = frozenset(("crash", "crash-2", "splash", "china"))
 _SNARES = frozenset(("snare", "rim-shot", "cross-stick"))
 _OF_THE_HAT = frozenset(("hat-held", "hat-soon", "hat-left"))
-_LEAST_VARIATIONS = 2
+LEAST_VARIATIONS = 2
 _MOST_BARS = 8
 
 
@@ -52,8 +52,8 @@ class StyleFinding(NamedTuple):
 
 def complete(style: Style) -> Iterator[StyleFinding]:
     """A basic groove, two variations, a simpler and a fuller version, fills of a beat, two and a bar, an ending."""
-    if len(style.of_role(Role.VARIATION)) < _LEAST_VARIATIONS:
-        yield StyleFinding("complete", "", f"it wants {_LEAST_VARIATIONS} variations or more")
+    if len(style.of_role(Role.VARIATION)) < LEAST_VARIATIONS:
+        yield StyleFinding("complete", "", f"it wants {LEAST_VARIATIONS} variations or more")
     for role in (Role.SIMPLER, Role.FULLER, Role.ENDING):
         if not style.of_role(role):
             yield StyleFinding("complete", "", f'no pattern has the role "{role.value}"; add one')

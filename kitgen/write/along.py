@@ -67,6 +67,15 @@ class Click:
             return cls("beats", on, off)
         return cls(words.strip())
 
+    @property
+    def words(self) -> str:
+        """As it is asked for.
+
+        >>> Click.parse(" 02-on-2-off ").words
+        '2-on-2-off'
+        """
+        return f"{self.on}-on-{self.off}-off" if self.on else self.kind
+
     def check(self, page: Page) -> None:
         """Raise where a page's music is not clicked so.
 
@@ -194,7 +203,8 @@ class PlayAlong:
         if not self.start.isdecimal():
             raise UnknownNameError(f"row of {page.title!r}", self.start, labels)
         if not 1 <= int(self.start) <= len(labels):
-            raise OptionError(f"--from {self.start}: {page.title!r} has rows 1 to {len(labels)}, or give a row's label")
+            rows = f"rows 1 to {len(labels)}, or give a row's label" if len(labels) > 1 else "one row"
+            raise OptionError(f"--from {self.start}: {page.title!r} has {rows}")
         return int(self.start) - 1
 
     def lead_bars(self, meter: Meter, tempo_quarters: float) -> int:

@@ -77,7 +77,7 @@ def _plain(header: _Sound, streams: memoryview, sounds: bytearray) -> bytes:
 
 
 def _decoded(stream: bytes, name: bytes) -> bytes:
-    import soundfile  # type: ignore[import-untyped]  # it ships no types
+    import soundfile
 
     try:
         frames, _ = soundfile.read(io.BytesIO(stream), dtype="int16", always_2d=True)

@@ -7,10 +7,10 @@ are whole, and every number that points into a list stays inside it.
 
 import struct
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import NamedTuple
 
 from kitgen.errors import ReadError
 
@@ -21,6 +21,7 @@ _USUAL_RAISED = ((42, 4.0), (44, 4.0), (46, 6.0), (51, 8.0), (53, 8.0), (59, 8.0
 _CHUNK = struct.Struct("<4sI")
 _DRUM_BANK = 128
 _COMPRESSED = 3
+_SENDS, _VELOCITY_RANGE = (15, 16), 44  # generators: of chorus and reverb; of velocities
 _RECORDS = {"phdr": 38, "pbag": 4, "pmod": 10, "pgen": 4, "inst": 22, "ibag": 4, "imod": 10, "igen": 4, "shdr": 46}
 """Bytes of a record in each list."""
 _POINTERS = (
@@ -34,11 +35,20 @@ _POINTERS = (
 """Which list, the byte of its record at which a number stands, and the list that number points into."""
 
 
-class Font(NamedTuple):
-    """A sound font: its file, what is in it, and by how many dB some of its keys are raised."""
+@dataclass(frozen=True, eq=False)
+class Font:
+    """A sound font, equal to nothing but itself: its bytes are too many to compare.
+
+    Args:
+        path: its file.
+        data: what is in it.
+        layered: a stroke may sound otherwise, not only louder, at another velocity.
+        raised: by how many dB some of its keys are raised.
+    """
 
     path: Path
     data: bytes
+    layered: bool = True
     raised: tuple[tuple[int, float], ...] = ()
 
     def gain(self, key: int) -> float:
@@ -58,8 +68,7 @@ def font_of(font: Path | None = None) -> Font:
     """
     path = _usual_font() if font is None else Path(font)
     try:
-        changed = path.stat().st_mtime_ns
-        return Font(path, _checked(path, changed), _USUAL_RAISED if font is None else ())
+        return _checked(path, path.stat().st_mtime_ns, _USUAL_RAISED if font is None else ())
     except OSError as error:
         raise ReadError(f"the sound font {path} cannot be opened: {error.strerror or error}; {_ALLOWED}") from error
 
@@ -72,8 +81,8 @@ def _usual_font() -> Path:
     return Path(places[0]) / _USUAL
 
 
-@lru_cache(maxsize=2)
-def _checked(path: Path, changed: int) -> bytes:  # noqa: ARG001  a file that changed is another key of the cache
+@lru_cache(maxsize=2)  # a file that changed is another key
+def _checked(path: Path, changed: int, raised: tuple[tuple[int, float], ...]) -> Font:  # noqa: ARG001  a key
     data = path.read_bytes()
     problem, parts = _outside(data), _parts(data)
     if not problem and int.from_bytes(parts.get("ifil", b"")[:2], "little") >= _COMPRESSED:
@@ -81,7 +90,24 @@ def _checked(path: Path, changed: int) -> bytes:  # noqa: ARG001  a file that ch
         parts = _parts(data)
     if problem := problem or _damage(parts) or _without_drums(parts["phdr"]):
         raise ReadError(f"the sound font {path} {problem}; {_ALLOWED}")
-    return data
+    dry, layered = _dry(data)
+    return Font(path, dry, layered, raised)
+
+
+def _dry(data: bytes) -> tuple[bytes, bool]:
+    """The font without what it sends to reverb and chorus, so that no stroke is heard, however faintly, in the next.
+
+    With it goes whether any of its sounds is for some velocities only.
+    """
+    import numpy as np
+
+    changed, layered = bytearray(data), False
+    parts = _parts(changed)
+    for name in ("pgen", "igen"):
+        kinds, amounts = np.frombuffer(parts[name], "<u2").reshape(-1, 2).T
+        amounts[np.isin(kinds, _SENDS)] = 0
+        layered = layered or bool(np.any(kinds == _VELOCITY_RANGE))
+    return bytes(changed), layered
 
 
 def _outside(data: bytes) -> str:
@@ -116,7 +142,7 @@ def _missing(parts: dict[str, memoryview]) -> str:
     return ""
 
 
-def _parts(data: bytes) -> dict[str, memoryview]:
+def _parts(data: bytes | bytearray) -> dict[str, memoryview]:
     """The lists of a sound font by name."""
     return {
         name: part

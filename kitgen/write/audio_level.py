@@ -34,7 +34,7 @@ def swings(samples: "np.ndarray") -> "np.ndarray":
 def true_peak(samples: "np.ndarray") -> float:
     """The largest swing, between frames too, of full scale 1."""
     import numpy as np
-    from scipy.signal import resample_poly  # type: ignore[import-untyped]  # its stubs are a package of their own
+    from scipy.signal import resample_poly
 
     if not samples.size:
         return 0.0
@@ -71,7 +71,7 @@ def decibels(value: float) -> float:
 def loudness(samples: "np.ndarray", rate: int) -> float:
     """Integrated loudness in LUFS, to a tenth, of what is not silent; under 0.4 s measured as if it went round."""
     import numpy as np
-    from pyloudnorm import Meter  # type: ignore[import-untyped]  # it ships no types
+    from pyloudnorm import Meter
 
     least = math.ceil(_LEAST_S * rate) + 1
     if len(samples) < least:

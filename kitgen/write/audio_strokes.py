@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from kitgen.errors import ReadError
 from kitgen.write import smf
 from kitgen.write.audio_font import Font
+from kitgen.write.audio_level import swings
 
 if TYPE_CHECKING:
     import numpy as np
@@ -23,13 +24,16 @@ if TYPE_CHECKING:
 _FRAMES, _BLOCK = 48000, 64  # the synthesizer's rate, and the frames it makes at a time
 _BLOCKS = _FRAMES // _BLOCK
 _RUNGS = (8, 14, 20, 28, 38, 48, 58, 72, 88, 101, 115, 127)
+_PLAIN_RUNGS = (24, 101)  # where velocity changes nothing but how loud it is
+_ROOMS_S = (0.3, 2.4, 6.0)
+"""Room for a stroke; one that has not rung out in it gets the next. The synthesizer takes as long for silence."""
+_QUICK_KEYS = frozenset((35, 36, 37, 38, 39, 40, 42, 44, 56, 75, 76, 77))
 _LONG_KEYS = frozenset((46, 49, 51, 52, 53, 55, 57, 59))  # open hat and cymbals
-_SHORT_S, _LONG_S = 1.5, 6.0
 _LOUDEST = 1 - 2**-14
 _SILENT = 3e-5  # less than a step of 16 bits
 _QUIET_S = 0.02
 _FADE_S = 0.01
-_VOLUME, _REVERB, _CHORUS = 7, 91, 93
+_VOLUME, _REVERB, _CHORUS, _ALL_SOUND_OFF = 7, 91, 93, 120
 _VOLUMES = (127, 64, 32, 16)  # the softer ones for fonts whose strokes would be clipped
 
 
@@ -46,16 +50,14 @@ def strokes_of(
     Raises:
         ReadError: the synthesizer cannot play the font.
     """
-    rungs = {each: _rung(each[1]) for each in wanted}
+    rungs = {each: _rung(each[1], _RUNGS if font.layered else _PLAIN_RUNGS) for each in wanted}
     kept = _kept(font, rate)
-    missing = sorted({(key, rungs[key, velocity]) for key, velocity in rungs} - kept.keys())
-    long = [each for each in missing if each[0] in _LONG_KEYS]
-    for group, room_s in (([each for each in missing if each not in long], _SHORT_S), (long, _LONG_S)):
-        if group:
-            made, cut = _played(font, group, room_s, rate)
-            if cut:
-                again, _ = _played(font, cut, _LONG_S, rate)
-                made |= again
+    missing = {(key, rungs[key, velocity]) for key, velocity in rungs} - kept.keys()
+    cut: set[tuple[int, int]] = set()
+    for place, room_s in enumerate(_ROOMS_S):
+        if group := sorted(cut | {each for each in missing if _first_room(each[0]) == place}):
+            made = _played(font, group, room_s, rate)
+            cut = {each for each in group if each not in made}
             kept |= made
     return {
         (key, velocity): (kept[key, rung], font.gain(key) * (velocity / rung) ** 2)
@@ -63,8 +65,12 @@ def strokes_of(
     }
 
 
-def _rung(velocity: int) -> int:
-    return min(_RUNGS, key=lambda rung: abs(math.log(velocity / rung)))
+def _first_room(key: int) -> int:
+    return 0 if key in _QUICK_KEYS else 2 if key in _LONG_KEYS else 1
+
+
+def _rung(velocity: int, rungs: Sequence[int]) -> int:
+    return min(rungs, key=lambda rung: abs(math.log(velocity / rung)))
 
 
 @lru_cache(maxsize=2)
@@ -74,26 +80,24 @@ def _kept(font: Font, rate: int) -> dict[tuple[int, int], "np.ndarray"]:  # noqa
 
 def _played(
     font: Font, strokes: Sequence[tuple[int, int]], room_s: float, rate: int
-) -> tuple[dict[tuple[int, int], "np.ndarray"], list[tuple[int, int]]]:
-    """Strokes as samples, each in a room of its own, and those that did not ring out in it."""
+) -> dict[tuple[int, int], "np.ndarray"]:
+    """Strokes as samples, each in a room of its own; without those that did not ring out in it, if there is a next."""
     import numpy as np
 
     room = round(room_s * _BLOCKS)
-    played = _unclipped(font, strokes, room).reshape(len(strokes), room * _BLOCK, 2)
-    made, cut = {}, []
-    for stroke, frames in zip(strokes, played, strict=True):
-        ringing = np.flatnonzero(np.abs(frames).max(axis=1) > _SILENT)
+    made = {}
+    for stroke, frames in zip(strokes, _unclipped(font, strokes, room), strict=True):
+        ringing = np.flatnonzero(swings(frames) > _SILENT)
         end = int(ringing[-1]) + 1 if len(ringing) else 1
-        if end > len(frames) - round(_QUIET_S * _FRAMES):
-            cut.append(stroke)
-        made[stroke] = _faded(_at_rate(frames[:end], rate), rate)
-    return made, cut if room_s < _LONG_S else []
+        if end <= len(frames) - round(_QUIET_S * _FRAMES) or room_s == _ROOMS_S[-1]:
+            made[stroke] = _faded(_at_rate(frames[:end], rate), rate)
+    return made
 
 
 def _at_rate(samples: "np.ndarray", rate: int) -> "np.ndarray":
     if rate == _FRAMES:
         return samples
-    from scipy.signal import resample_poly  # type: ignore[import-untyped]  # its stubs are a package of their own
+    from scipy.signal import resample_poly
 
     common = math.gcd(rate, _FRAMES)
     resampled: np.ndarray = resample_poly(samples, rate // common, _FRAMES // common, axis=0)
@@ -113,14 +117,17 @@ def _faded(samples: "np.ndarray", rate: int) -> "np.ndarray":
 def _unclipped(
     font: Font, strokes: Sequence[tuple[int, int]], room: int, volumes: Sequence[int] = _VOLUMES
 ) -> "np.ndarray":
-    """The strokes one after the other; played softer, and raised again, where they would be clipped."""
+    """The strokes, an array of (stroke, frame, side); those that would be clipped played softer, and raised again."""
     import numpy as np
 
     volume, *softer = volumes
     frames = _rendered(font, _as_midi(strokes, room, volume))[: len(strokes) * room * _BLOCK]
-    if softer and np.abs(frames).max() >= _LOUDEST:
-        return _unclipped(font, strokes, room, softer)
-    return frames * np.float32((_VOLUMES[0] / volume) ** 2)
+    apart = frames.reshape(len(strokes), room * _BLOCK, 2)
+    clipped = np.flatnonzero(np.maximum(apart.max(axis=(1, 2)), -apart.min(axis=(1, 2))) >= _LOUDEST)
+    apart *= np.float32((_VOLUMES[0] / volume) ** 2)
+    if softer and len(clipped):
+        apart[clipped] = _unclipped(font, [strokes[int(place)] for place in clipped], room, softer)
+    return apart
 
 
 def _as_midi(strokes: Sequence[tuple[int, int]], room: int, volume: int) -> bytes:
@@ -132,6 +139,7 @@ def _as_midi(strokes: Sequence[tuple[int, int]], room: int, volume: int) -> byte
         start, end = max(0, 2 * place * room - 1), 2 * (place + 1) * room - 1
         events.append((start, 3, bytes((smf.NOTE_ON, key, velocity))))
         events.append((end, 2, bytes((smf.NOTE_OFF, key, 64))))
+        events.append((end, 2, bytes((0xB0 | smf.DRUMS, _ALL_SOUND_OFF, 0))))  # no trace of it in the next
     return smf.file([smf.track(events, 2 * len(strokes) * room + 2)], 2 * _BLOCKS)
 
 

@@ -10,6 +10,15 @@ from kitgen.write.paper import USUAL_PAPER, Paper
 
 CHART_KINDS = ("musicxml", "mxl", "svg", "pdf")
 """Kinds of file a chart is written as."""
+CHART_WORDS = {
+    "musicxml": "the chart to read (MusicXML)",
+    "mxl": "the chart to read (MusicXML, compressed)",
+    "svg": "the chart to read (picture, SVG)",
+    "pdf": "the chart to print (PDF)",
+}
+"""What a chart's files are, by kind."""
+_SMALLER = 0.86
+"""A chart's staff beside that of a sheet to practise from: parts for a stand have more systems on a page."""
 
 
 class ChartWork(NamedTuple):
@@ -55,13 +64,15 @@ def chart_files(work: ChartWork) -> dict[str, bytes]:
         made |= {f"{stem}.mxl": compressed(data)} if "mxl" in work.kinds else {}
     if {"svg", "pdf"} & set(work.kinds):
         from kitgen.write.chart_pdf import chart_pdf
-        from kitgen.write.chart_pictures import engraved_chart
+        from kitgen.write.chart_pictures import engraved_chart, key_pictures
         from kitgen.write.chart_svg import chart_svg
 
-        systems = engraved_chart(score, width_pt=work.paper.music_width_pt, staff_pt=work.paper.staff_pt)
+        width, staff = work.paper.music_width_pt, work.paper.staff_pt * _SMALLER
+        systems = engraved_chart(score, width_pt=width, staff_pt=staff)
         made |= {f"{stem}.svg": chart_svg(chart, systems)} if "svg" in work.kinds else {}
         if "pdf" in work.kinds:
+            key = key_pictures(score, width_pt=width, staff_pt=staff)
             made[f"{stem}.pdf"] = chart_pdf(
-                chart, score, systems, work.paper, recipe=work.recipe, heading=work.heading
+                chart, score, systems, work.paper, key=key, recipe=work.recipe, heading=work.heading
             )
     return made

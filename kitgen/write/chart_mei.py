@@ -11,14 +11,22 @@ from fractions import Fraction
 
 from kitgen.line import Mark
 from kitgen.spell import Event, Measure, Stroke, Voice
-from kitgen.spell.chart import SLASH, ChartBar, Said
-from kitgen.write.engraving_mei import Document, Look, _meter, _Writer, document
+from kitgen.spell.chart_score import ChartBar, Said
+from kitgen.spell.chart_voices import SLASH
+from kitgen.time import unit_name
+from kitgen.write.engraving_mei import Document, Look, RowWriter, document, meter_attributes
 from kitgen.write.engraving_nesting import broken_after, nested
 from kitgen.write.engraving_notes import MIDDLE, head_of, loc_of, reach_of, rest, value_of
 from kitgen.write.musicxml_text import xml_words
 
-TEMPO = "\N{QUARTER NOTE}"
-"""Stands for the note of a tempo in the document; whoever draws the picture puts the note there."""
+TEMPO_NOTES = {
+    Fraction(2): "\ue000",
+    Fraction(3, 2): "\ue001",
+    Fraction(1): "\ue002",
+    Fraction(1, 2): "\ue003",
+    Fraction(3): "\ue004",
+}
+"""Letters for private use that stand for the note a tempo counts; whoever draws the picture puts the note there."""
 _SLASHES = {"half": "E103", "whole": "E102"}
 _BLACK_SLASH = "E101"
 _ARTICULATIONS = {Mark.SHORT: "stacc", Mark.LONG: "ten"}
@@ -49,7 +57,7 @@ def chart_document(systems: Sequence[Sequence[ChartBar]]) -> Document:
             parts.append("<pb/>")
         for place, bar in enumerate(system):
             if bar is not bars[0] and bar.measure.shows_meter:
-                parts.append(f"<scoreDef{_meter(bar.measure.meter, seen=True)}/>")
+                parts.append(f"<scoreDef{meter_attributes(bar.measure.meter, seen=True)}/>")
             if bar.ending_starts or (bar.ending and place == 0):
                 parts.append(f'<ending n="{bar.ending}.">' if bar.ending_starts else "<ending>")
             parts += writer.bar(bar, starts=place == 0, last=bar is bars[-1])
@@ -59,14 +67,15 @@ def chart_document(systems: Sequence[Sequence[ChartBar]]) -> Document:
 
 
 class _ChartWriter:
-    """Bars in order; remembers what is held on from one to the next."""
+    """Bars in order; counts the heads that are tied, by whether they are cues."""
 
     def __init__(self, measures: Sequence[Measure]) -> None:
         voices = [voice for measure in measures for voice in measure.voices]
-        self.grooves = _Writer(Look(), [one._replace(voices=tuple(filter(_is_groove, one.voices))) for one in measures])
+        self.grooves = RowWriter(
+            Look(), [one._replace(voices=tuple(filter(is_groove, one.voices))) for one in measures]
+        )
         self.depth = reach_of(voices).depth
-        self.held: dict[bool, str] = {}
-        self.named = 0
+        self.named = {False: 0, True: 0}
         self.after: list[str] = []
 
     def bar(self, bar: ChartBar, *, starts: bool, last: bool) -> Iterator[str]:
@@ -92,9 +101,9 @@ class _ChartWriter:
     # ---- voices ------------------------------------------------------------------------------------------------------
 
     def _voices(self, measure: Measure) -> Iterator[str]:
-        grooves = tuple(voice for voice in measure.voices if _is_groove(voice))
+        grooves = tuple(voice for voice in measure.voices if is_groove(voice))
         if grooves:
-            yield from self.grooves._voices(measure._replace(voices=grooves))
+            yield from self.grooves.voices(measure._replace(voices=grooves))
         for voice in measure.voices:
             if voice not in grooves:
                 yield from self._voice(voice)
@@ -121,19 +130,21 @@ class _ChartWriter:
         return f"<note{own}>{_signs(stroke, voice.stem)}</note>"
 
     def _tie(self, stroke: Stroke, *, cue: bool) -> str:
-        """The name of a head that is tied, and the tie to it."""
+        """The name of a head that is tied, and the tie from it to the next one of its kind.
+
+        The tie stands in the bar it begins in, so that both parts of one that goes over to another system are drawn.
+        """
         if not stroke.tie:
             return ""
-        self.named += 1
-        name, before = f"c{self.named}", self.held.pop(cue, "")
-        if stroke.tie in ("stop", "both") and before:
-            self.after.append(f'<tie startid="#{before}" endid="#{name}"/>')
+        self.named[cue] += 1
+        kind, number = "c" if cue else "k", self.named[cue]
         if stroke.tie in ("start", "both"):
-            self.held[cue] = name
-        return f' xml:id="{name}"'
+            self.after.append(f'<tie startid="#{kind}{number}" endid="#{kind}{number + 1}"/>')
+        return f' xml:id="{kind}{number}"'
 
 
-def _is_groove(voice: Voice) -> bool:
+def is_groove(voice: Voice) -> bool:
+    """True for a voice of a bar that shows a groove: its notes name what is struck."""
     return any(stroke.surface for event in voice.events for stroke in event.strokes)
 
 
@@ -173,7 +184,9 @@ def _said(bar: ChartBar) -> Iterator[str]:
     for kind in _NEAREST_FIRST:
         yield from (_words(measure, said) for said in bar.said if said.kind == kind)
     if bar.tempo is not None and measure.number > 1:
-        yield _dir("1", _LOOKS["style"], f"{TEMPO}= {bar.tempo[0]:g}")
+        bpm, unit = bar.tempo
+        note = TEMPO_NOTES.get(unit, f"{unit_name(unit)} ")
+        yield _dir("1", _LOOKS["style"], f"{note}= {bpm:g}")
     if bar.segno:
         yield '<repeatMark staff="1" tstamp="1" place="above" func="segno"/>'
     if bar.coda:

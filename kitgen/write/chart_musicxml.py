@@ -3,8 +3,8 @@
 Conventions as in :mod:`kitgen.write.musicxml`. Bars are numbered as they are written. A slash of time is a note with a
 slash for its head and no stem, so that every program shows it; the full band's figures are slashes with stems; cues are
 cue notes. Slashes have an instrument of their own, which programs that play scores sound as a closed hat; the
-performance is in the MIDI files. Source: W3C Music Notation Community Group, MusicXML 4.0, 2021: elements ``measure-style``, ``cue``,
-``ending``, ``segno``, ``coda``, ``sound``.
+performance is in the MIDI files. Source: W3C Music Notation Community Group, MusicXML 4.0, 2021: elements
+``measure-style``, ``cue``, ``ending``, ``segno``, ``coda``, ``sound``.
 """
 
 from collections.abc import Iterator
@@ -13,7 +13,7 @@ from math import lcm
 
 from kitgen import __version__
 from kitgen.kit import SURFACES
-from kitgen.spell.chart import ChartBar, ChartScore, Said
+from kitgen.spell.chart_score import ChartBar, ChartScore, Said
 from kitgen.spell.ticks import WRITTEN, in_ticks
 from kitgen.styles.chart import Chart
 from kitgen.time import Meter
@@ -27,7 +27,7 @@ _START = """<?xml version="1.0" encoding="UTF-8"?>
 """
 _PART, _CHANNEL = "P1", 10
 _LOOKS = {
-    "style": 'font-weight="bold"',
+    "style": 'font-style="normal" font-weight="bold"',
     "words": 'font-style="italic"',
     "who": 'font-size="8"',
     "fill": 'font-size="8"',

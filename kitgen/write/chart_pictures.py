@@ -3,13 +3,16 @@
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from kitgen.spell import Score, Section
 from kitgen.spell.bars import A_SYSTEM
-from kitgen.spell.chart import ChartBar, ChartScore
-from kitgen.write.chart_mei import chart_document
+from kitgen.spell.chart_score import ChartBar, ChartScore
 from kitgen.write.chart_finish import finished
-from kitgen.write.engraving_svg import Picture, drawn, numbered, picture
+from kitgen.write.chart_mei import chart_document, is_groove
+from kitgen.write.engraving_key import CAPTION, KEY_SCALE, key_systems
+from kitgen.write.engraving_mei import Document
+from kitgen.write.engraving_svg import Picture, captioned, drawn, numbered, picture
 
-_CLEF, _METER, _COLUMN, _BARLINE, _REPEAT, _SIGN = 4.0, 3.5, 2.3, 2.0, 3.0, 8.0
+_CLEF, _METER, _COLUMN, _BARLINE, _REPEAT, _SIGN = 4.0, 3.5, 2.8, 2.0, 3.0, 8.0
 """Room in staff spaces for these: notes at one instant are a column, a repeat of a bar or a number of rests a sign."""
 
 
@@ -42,14 +45,37 @@ def engraved_chart(score: ChartScore, *, width_pt: float, staff_pt: float) -> tu
     """
     space = staff_pt / 4
     width = width_pt / space
-    systems = [part for system in score.systems for part in _fitting(system, width)]
-    drawings, _ = drawn(chart_document(systems), [_wide(system, width) for system in systems])
+    systems, widths = list[Sequence[ChartBar]](), list[float]()
+    for spelled in score.systems:
+        parts = list(_fitting(spelled, width))
+        systems += parts
+        widths += [width] * len(parts) if len(parts) > 1 else [_wide(spelled, width)]
+    drawings, _ = drawn(chart_document(systems), widths)
     found = []
     for system, drawing in zip(systems, drawings, strict=True):
         first, last = system[0].measure, system[-1].measure
         made = finished(drawing)
         made = numbered(made, first.number) if first.number > 1 else made
         found.append(EngravedSystem(picture(made, space), first.mark, first.number, last.number))
+    return tuple(found)
+
+
+def key_pictures(score: ChartScore, *, width_pt: float, staff_pt: float) -> tuple[Picture, ...]:
+    """Each surface of the chart's grooves on the staff, with its name; none where no groove is written.
+
+    Args:
+        score: how the chart is written.
+        width_pt: width of the music, in points.
+        staff_pt: height of the staff, in points.
+    """
+    grooves = [bar.measure._replace(voices=tuple(filter(is_groove, bar.measure.voices))) for bar in score.bars]
+    section = Section("", tuple(measure for measure in grooves if measure.voices))
+    if not section.measures:
+        return ()
+    space, found = staff_pt / 4, []
+    for mei, across, captions in key_systems(Score((section,)), width_pt / space / KEY_SCALE):
+        ((drawing,), _) = drawn(Document(mei), (across,))
+        found.append(picture(captioned(drawing, captions, CAPTION), space * KEY_SCALE))
     return tuple(found)
 
 

@@ -1,7 +1,8 @@
 """A page engraved: a picture a system, for whoever sets the page.
 
-Labels, titles and tempo are not in the pictures; stickings, counts and bar numbers at the starts of systems are. Bars
-are numbered as they are played, as in the ``.mid``. Rows equal in all that is drawn are engraved once.
+Labels, titles and tempo are not in the pictures; stickings, counts and bar numbers at the starts of systems are, in a
+box at every eighth bar of a row. Bars are numbered as they are played, as in the ``.mid``. Rows equal in all that is
+drawn are engraved once.
 """
 
 import hashlib
@@ -115,7 +116,9 @@ def _engraved(
     for system, drawing in zip(systems, drawings, strict=True):
         number = bar + before if bar else 0
         smaller = min(1.0, width / system.width)
-        pictures.append(picture(numbered(drawing, number) if number > 1 else drawing, space * smaller))
+        is_mark = before > 0 and bool(system.measures[0].mark)
+        shown = numbered(drawing, number, mark=is_mark) if number > 1 else drawing
+        pictures.append(picture(shown, space * smaller))
         before += len(system.measures)
     return EngravedRow(section.label, section.times, tuple(pictures))
 

@@ -32,11 +32,14 @@ from kitgen.write.engraving_notes import (
     through_stem,
     value_of,
 )
+from kitgen.write.engraving_words import UNSAID
 from kitgen.write.musicxml_text import xml_words
 
 _COUNTS = 9
 """The layer of what is said where nothing starts."""
 _UNSEEN = 'loc="4" head.visible="false" stem.visible="false"'
+_UNSAID = f'<layer n="{_COUNTS}"><note dur="4" {_UNSEEN}><verse n="1"><syl>{UNSAID}</syl></verse></note></layer>'
+"""Stands under a bar without words at the end of a system; else the engraver would move the last word before it."""
 _START = (
     '<mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><meiHead><fileDesc><titleStmt><title/>'
     "</titleStmt><pubStmt/></fileDesc></meiHead><music><body><mdiv><score>"
@@ -82,32 +85,33 @@ def row_document(systems: Sequence[Sequence[Measure]], look: Look) -> Document:
         look: how it looks.
     """
     first = systems[0][0]
-    writer = _Writer(look, [measure for system in systems for measure in system])
+    writer = RowWriter(look, [measure for system in systems for measure in system])
     parts = list[str]()
     for index, system in enumerate(systems):
-        if index:
-            parts.append("<pb/>")
+        parts.append("<pb/>")  # before the first as well: where there is none, the engraver breaks a full system itself
         for place, measure in enumerate(system):
             if measure is not first and measure.shows_meter:
-                parts.append(f"<scoreDef{_meter(measure.meter, seen=True)}/>")
-            ends = index == len(systems) - 1 and place == len(system) - 1
-            parts += writer.measure(measure, starts=place == 0, ends=ends)
+                parts.append(f"<scoreDef{meter_attributes(measure.meter, seen=True)}/>")
+            closes = place == len(system) - 1
+            ends = closes and index == len(systems) - 1
+            parts += writer.measure(measure, starts=place == 0, closes=closes, ends=ends)
     words = {letter: word for word, letter in writer.letters.items()}
     return Document(document(first.meter, "".join(parts), meter=look.meter), words, writer.reach.depth)
 
 
 def document(of: object, measures: str, *, meter: bool) -> str:
     """A document of measures under a meter, which is printed or not."""
-    staff = f'<staffDef n="1" lines="5" clef.shape="perc"{_meter(of, seen=meter)}/>'
+    staff = f'<staffDef n="1" lines="5" clef.shape="perc"{meter_attributes(of, seen=meter)}/>'
     return f"{_START}<scoreDef><staffGrp>{staff}</staffGrp></scoreDef><section>{measures}{_END}"
 
 
-def _meter(meter: object, *, seen: bool) -> str:
+def meter_attributes(meter: object, *, seen: bool) -> str:
+    """The attributes of a meter, which is printed or not."""
     above, below = str(meter).split("/")
     return f' meter.count="{above}" meter.unit="{below}"' + ("" if seen else ' meter.visible="false"')
 
 
-class _Writer:
+class RowWriter:
     """Bars in order; remembers what is held on from one to the next, and which letter stands for which words."""
 
     def __init__(self, look: Look, measures: Sequence[Measure]) -> None:
@@ -117,16 +121,18 @@ class _Writer:
         self.reach = reach_of(voice for measure in measures for voice in measure.voices)
         self.hand_a_line = any(len(set(starts)) < len(starts) for starts in stuck)
         self.counts_line = 1 + any(stuck) + self.hand_a_line
+        self.said, self.said_here = False, False
         self.held: dict[tuple[str, Limb | None], str] = {}
         self.named = 0
         self.after: list[str] = []
         self.first = True
 
-    def measure(self, measure: Measure, *, starts: bool, ends: bool) -> Iterator[str]:
-        """The elements of a bar; none for one that stands under the number of rests before it."""
+    def measure(self, measure: Measure, *, starts: bool, closes: bool, ends: bool) -> Iterator[str]:
+        """The elements of a bar that may start or close a system or end the row; none for one under a number before."""
         if measure.in_rest and not measure.rest_bars:
             return
-        self.after = []
+        self.after, self.said_here = [], False
+        self.said = self.said and not starts
         left = ' left="rptstart"' if self.look.loops and self.first else ""
         right = f' right="{self._right()}"' if ends else ""
         short = ' metcon="false"' if measure.length != measure.meter.span else ""
@@ -137,7 +143,9 @@ class _Writer:
         elif measure.same_as_before and not starts:
             yield '<layer n="1"><mRpt num.visible="false"/></layer>'
         else:
-            yield from self._voices(measure)
+            yield from self.voices(measure)
+        if (closes or measure.rest_bars) and self.said and not self.said_here:
+            yield _UNSAID
         yield "</staff>"
         if ends:
             end = float(measure.length * measure.meter.denominator / 4) + 1
@@ -150,7 +158,8 @@ class _Writer:
 
     # ---- voices ------------------------------------------------------------------------------------------------------
 
-    def _voices(self, measure: Measure) -> Iterator[str]:
+    def voices(self, measure: Measure) -> Iterator[str]:
+        """The layers of a bar."""
         said = {count.start: count.said for count in measure.counts}
         shared = shared_rests(measure.voices)
         for voice in measure.voices:
@@ -219,6 +228,7 @@ class _Writer:
         if not words:
             return ""
         letter = xml_words(words)
+        self.said, self.said_here = True, True
         if words in self.letters or len(self.letters) < len(ascii_lowercase):
             letter = self.letters.setdefault(words, ascii_lowercase[len(self.letters) % len(ascii_lowercase)])
         return f'<verse n="{line}"><syl>{letter}</syl></verse>'

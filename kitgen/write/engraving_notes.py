@@ -29,11 +29,14 @@ _HEADS = {
 """SMuFL code points of heads: for whole, half and shorter notes."""
 _STEPS = {step: index for index, step in enumerate("CDEFGAB")}
 _BOTTOM_LINE = 7 * 4 + _STEPS["E"]
-_UP, _DOWN = 6, -1
-"""Where rests stand while another voice plays, unless its heads are there."""
+_UP, _DOWN = 6, -2
+"""Where rests stand while another voice plays, unless its heads are there: on a line, so that hooks are in spaces."""
 MIDDLE, _WHOLE_REST, _CLEAR = 4, 6, 5
 _HEAD, _STEM, _ACCENT = 1, 7, 3
 """How far below its place half a head, a stem and an accent under it reach, in half spaces."""
+_DEEP = {"16th": 2, "32nd": 2, "64th": 4, "128th": 4, "256th": 6}
+"""How much further down than others, of which the quarter's reaches 3 half spaces, rests with several hooks reach."""
+_REST = 3
 
 
 @cache
@@ -108,6 +111,8 @@ def rest(event: Event, place: int) -> str:
         place = _WHOLE_REST if place == MIDDLE else place
     if written.whole_bar or written.type in ("whole", "half"):
         place += place % 2
+    if place >= _UP:
+        place += _DEEP.get(written.type, 0)
     return f'<mRest loc="{place}"/>' if written.whole_bar else f'<rest{value_of(written)} loc="{place}"/>'
 
 
@@ -120,7 +125,7 @@ class Reach(NamedTuple):
     Args:
         up: where rests of upper voices stand, clear of the heads of lower ones all through the row.
         down: where those of lower voices stand.
-        depth: how far under the bottom line notes, stems and accents reach, in half spaces.
+        depth: how far under the bottom line notes, stems, accents and rests reach, in half spaces.
     """
 
     up: int
@@ -130,32 +135,41 @@ class Reach(NamedTuple):
 
 def reach_of(voices: Iterable[Voice]) -> Reach:
     """What the voices of a row leave free."""
-    found = {
-        (voice.stem, stroke.place, stroke.level)
-        for voice in voices
-        for event in voice.events
-        for stroke in event.strokes
-    }
+    found = set[tuple[str, str, Level]]()
+    rests = set[str]()
+    for voice in voices:
+        found |= {(voice.stem, one.place, one.level) for event in voice.events for one in event.strokes}
+        if voice.stem == "down":
+            rests |= {event.written.type for event in voice.events if event.written.is_rest and event.shown}
     above = [loc_of(place) for stem, place, _ in found if stem == "up"]
     below = [loc_of(place) for stem, place, _ in found if stem == "down"]
     accents = any(level is Level.ACCENT for stem, _, level in found if stem == "down")
     depths = [_HEAD - at for at in above] + [_STEM + _ACCENT * accents - at for at in below]
-    return Reach(
-        max([_UP, *(at + _CLEAR for at in below)]),
-        min([_DOWN, *(at - _CLEAR for at in above)]),
-        max([0, *depths]),
-    )
+    up = max([_UP, *(at + _CLEAR for at in below)])
+    down = min([_DOWN, *(at - _CLEAR for at in above)])
+    down -= down % 2
+    depths += [_REST + _DEEP.get(kind, 0) // 2 - down for kind in rests]
+    return Reach(up + up % 2, down, max([0, *depths]))
 
 
 def shared_rests(voices: Sequence[Voice]) -> frozenset[Fraction]:
-    """Where rests start that stand for hidden ones of another voice too, and so stand in the middle."""
+    """Where rests start that stand for hidden ones of another voice too, and so stand in the middle.
+
+    Where any voice has a note meanwhile (the rests of a voice for what is held are never shown), they do not.
+    """
     hidden = [_span(event.written) for voice in voices for event in voice.events if not event.shown]
     if not hidden:
         return frozenset()
     rests = [
         _span(event.written) for voice in voices for event in voice.events if event.written.is_rest and event.shown
     ]
-    return frozenset(start for start, stop in rests if any(first <= start and stop <= last for first, last in hidden))
+    notes = [_span(event.written) for voice in voices for event in voice.events if event.strokes]
+    return frozenset(
+        start
+        for start, stop in rests
+        if any(first <= start and stop <= last for first, last in hidden)
+        and not any(first < stop and start < last for first, last in notes)
+    )
 
 
 def _span(written: Written) -> tuple[Fraction, Fraction]:

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from kitgen.errors import WriteError
 from kitgen.write.engraving_glyphs import swapped
 from kitgen.write.engraving_mei import Document
-from kitgen.write.engraving_words import with_words
+from kitgen.write.engraving_words import width_of, with_words
 from kitgen.write.musicxml_text import xml_words
 
 SPACE = 180
@@ -23,6 +23,8 @@ SPACE = 180
 FONTS = "Libertinus Serif, Times New Roman, Times, serif"
 _NUMBER, _HEAD_WIDTH = 290, 210
 """Size of bar numbers and width of a head, in the same."""
+_MARK, _PAD, _RULE = 380, 75, 24
+"""Size of rehearsal marks, the room inside their boxes and how thick those are."""
 _OPTIONS = {
     "adjustPageHeight": True,
     "pageHeight": 60000,
@@ -51,6 +53,12 @@ _GLYPH = re.compile(r'(id="|href="#)(E[0-9A-F]{3})-[^"]*"')
 _UNSEEN = re.compile(r'<g class="[^"]*">\s*<ellipse [^>]*rx="90"[^>]*/>\s*</g>|<g class="[^"]*" ?/>')
 """What stands for things that are not drawn."""
 _STAFF = re.compile(r'<g class="staff">\s*<path (?:stroke="black" )?d="M-?\d+ (\d+)')
+_BRACKET = re.compile(
+    r'(<g class="tupletNum">)((?:<use [^>]*/>)+)(</g><g class="tupletBracket">)'
+    r'<polyline ([^>]*)points="([^"]*)"/><polyline [^>]*points="([^"]*)"/></g>'
+)
+_OUTER = re.compile(r'<g class="tupletBracket"><polyline [^>]*points="\S+ \d+,(-?\d+)')
+_AT = re.compile(r"translate\((-?\d+), (-?\d+)\)")
 _HEAD = re.compile(r'class="notehead">\s*<use [^>]*translate\((\d+)')
 _DRAWN = ("path", "polyline")
 """What is drawn with lines; the engraver's style sheet says so, which pictures here do without. Beams are filled: with
@@ -138,8 +146,24 @@ def _plain(svg: str, document: Document) -> tuple[Drawn, bool]:
     body = _NEEDLESS.sub("", words.body)
     for kind in _DRAWN:
         body = body.replace(f"<{kind} ", f'<{kind} stroke="black" ')
+    body = _BRACKET.sub(_level, body)
+    heights = [int(y) for y in _OUTER.findall(body)]
+    top, end = min([0, *(y - _NUMBER // 2 for y in heights)]), max([words.height, *(y + _NUMBER // 2 for y in heights)])
     defs, body = swapped(defs, body)
-    return Drawn(defs, body, int(found[1]), words.height), words.clear
+    return Drawn(defs, body, int(found[1]), end, top), words.clear
+
+
+def _level(bracket: "re.Match[str]") -> str:
+    """A tuplet's bracket, and its number, drawn level like beams: as far out as its outer end."""
+    sides = [[tuple(map(int, point.split(","))) for point in bracket[side].split()] for side in (5, 6)]
+    bars = [y for side in sides for _, y in side[1:]]
+    hook = sides[0][0][1] - sides[0][1][1]
+    y = min(bars) if hook > 0 else max(bars)
+    by = y - (sides[0][2][1] + sides[1][2][1]) // 2
+    number = _AT.sub(lambda at: f"translate({at[1]}, {int(at[2]) + by})", bracket[2])
+    lines = (f"{side[0][0]},{y + hook} {side[1][0]},{y} {side[2][0]},{y}" for side in sides)
+    drawn = "".join(f'<polyline {bracket[4]}points="{line}"/>' for line in lines)
+    return f"{bracket[1]}{number}{bracket[3]}{drawn}</g>"
 
 
 def _top_line(body: str) -> int:
@@ -148,11 +172,21 @@ def _top_line(body: str) -> int:
     return 0 if found is None else int(found[1])
 
 
-def numbered(drawing: Drawn, number: int) -> Drawn:
-    """A drawing with the number of its first bar over the start of the staff."""
+def numbered(drawing: Drawn, number: int, *, mark: bool = False) -> Drawn:
+    """A drawing with the number of its first bar over the start of the staff, boxed where it is a rehearsal mark."""
     base = _top_line(drawing.body) - SPACE * 7 // 10
-    words = f'<text x="0" y="{base}" font-size="{_NUMBER}px" font-style="italic">{number}</text>'
-    return drawing._replace(body=drawing.body + words, top=min(drawing.top, base - _NUMBER * 3 // 4))
+    if not mark:
+        words = f'<text x="0" y="{base}" font-size="{_NUMBER}px" font-style="italic">{number}</text>'
+        return drawing._replace(body=drawing.body + words, top=min(drawing.top, base - _NUMBER * 3 // 4))
+    base -= _PAD
+    high, wide = _MARK * 2 // 3 + 2 * _PAD, round(width_of(str(number)) * _MARK) + 2 * _PAD
+    top = base + _PAD - high
+    words = (
+        f'<rect x="{_RULE // 2}" y="{top}" width="{wide}" height="{high}" fill="none" stroke="black" '
+        f'stroke-width="{_RULE}"/><text x="{(wide + _RULE) // 2}" y="{base}" font-size="{_MARK}px" font-weight="bold" '
+        f'text-anchor="middle">{number}</text>'
+    )
+    return drawing._replace(body=drawing.body + words, top=min(drawing.top, top - _RULE))
 
 
 def captioned(drawing: Drawn, captions: Sequence[Sequence[str]], size: float) -> Drawn:

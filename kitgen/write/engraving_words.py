@@ -17,6 +17,10 @@ _WORD = re.compile(
     r'<g class="verse">\s*<g class="syl">\s*<text x="(-?\d+)" y="(\d+)"[^>]*>\s*'
     r"<tspan[^>]*>\s*<tspan[^>]*>([^<]*)</tspan>\s*</tspan>\s*</text>\s*</g>\s*</g>"
 )
+UNSAID = "-"
+"""What stands in the document for no word."""
+_SMALL = re.compile(r"[lr]+(?=[LR]$)")
+"""Stickings of small notes, which stand before the letter of the stroke itself."""
 _LINE_AT = re.compile(r'<g class="syl">\s*<text x="-?\d+" y="(\d+)"')
 _TO_MIDDLE = 195
 """From where the engraver starts words to the middle of the head over them."""
@@ -55,8 +59,12 @@ def with_words(body: str, height: int, words: Mapping[str, str], *, top_line: in
     shown = {letter: (word, xml_words(word)) for letter, word in words.items()}
 
     def put(match: "re.Match[str]") -> str:
+        if match[3] == UNSAID:
+            return ""
         x, y = int(match[1]) + _TO_MIDDLE, bases[int(match[2])]
         word, escaped = shown.get(match[3]) or (unescape(match[3]), match[3])
+        if small := _SMALL.match(word):
+            x -= round(width_of(small[0]) * _SIZE / 2)
         placed[y].append((x, word))
         return f'<text x="{x}" y="{y}" font-size="{_SIZE}px" text-anchor="middle">{escaped}</text>'
 

@@ -59,6 +59,7 @@ def _stale(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
         listed = {name: page["sha256"][kind] for page in manifest["pages"] for kind, name in page["files"].items()}
         if book := manifest.get("book"):
             listed[book["file"]] = book["sha256"]
+        listed |= {one["file"]: one["sha256"] for one in manifest.get("beside", ())}
         return [
             folder / name
             for name, digest in listed.items()

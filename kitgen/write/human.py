@@ -69,18 +69,18 @@ class Human:
             seed: of the moves.
         """
         most, state = self.moves_ms * second / 1000, (seed * 2246822519 + 374761393) & 0x7FFFFFFF
-        widest = WIDEST_MS * second / 1000
+        whole, widest = int(most), WIDEST_MS * second / 1000
         places: dict[int, int] = {}
         before = 0
         for index, tick in enumerate(ticks):
             after = ticks[index + 1] if index + 1 < len(ticks) else end
             state = (state * 1103515245 + 12345) & 0x7FFFFFFF
             state, first = (state * 1103515245 + 12345) & 0x7FFFFFFF, state >> 16
-            by = (first + (state >> 16) - _SHADES) / _SHADES * most
+            by = max(-whole, min(whole, round((first + (state >> 16) - _SHADES) / _SHADES * most)))
             if self.bends:
-                by += max(-widest, min(widest, self._bent(tick, quarter)))
+                by += round(max(-widest, min(widest, self._bent(tick, quarter))))
             early, late = (tick - before) // _SHARE_OF_GAP, (after - tick) // _SHARE_OF_GAP
-            places[tick] = tick + max(-early, min(late, int(by))) if tick else 0
+            places[tick] = tick + max(-early, min(late, by)) if tick else 0
             before = tick
         return places
 

@@ -11,12 +11,17 @@ from kitgen.write.text import CAUTION, LETTERS, READY, feel_words, key_words, te
 _LINKS = {
     "mid": "loop (MIDI)",
     "play": "play along (MIDI)",
+    "wav": "loop (sound, WAV)",
+    "play_wav": "play along (sound, WAV)",
+    "click_wav": "its click alone (sound, WAV)",
     "txt": "box text",
     "musicxml": "score (MusicXML)",
     "mxl": "score (MusicXML, compressed)",
     "svg": "picture (SVG)",
     "pdf": "sheet to print (PDF)",
 }
+
+_SOUNDS = {"wav": "loop", "play_wav": "play-along", "click_wav": "click alone"}
 
 _STYLE = """
 :root { --ink: #1d2733; --soft: #5a6675; --rule: #c9d0d8; --paper: #fbfaf7; --mark: #8a3b12; }
@@ -64,6 +69,7 @@ def index_page(
     one_new: bool = False,
     chapters: Sequence[tuple[str, int]] = (),
     book: str = "",
+    beside: Mapping[str, str] | None = None,
 ) -> str:
     """The index as an HTML document.
 
@@ -75,10 +81,12 @@ def index_page(
         one_new: say on each page what is new there.
         chapters: title and number of the first page of each.
         book: the file all pages are in, if there is one.
+        beside: what files beside the pages are, by name.
     """
     articles = [_article(page, entry, one_new=one_new) for page, entry in zip(pages, entries, strict=True)]
     nav = f'<nav aria-label="pages">{_contents(pages, entries, chapters)}</nav>' if len(pages) > 1 else ""
     bound = f'<p><a href="{escape(book)}">All pages as one book to print (PDF)</a></p>\n' if book else ""
+    bound += "".join(f'<p><a href="{escape(name)}">{escape(what)}</a></p>\n' for name, what in (beside or {}).items())
     no = "".join(f"<li><b>{escape(name)}</b>: {escape(why)}</li>" for name, why in refused)
     left_out = f"<article><h2>Not made</h2><ul>{no}</ul></article>" if no else ""
     return f"""<!doctype html>
@@ -132,7 +140,8 @@ def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
     unwritten = entry.get("not_written", {})
     assert isinstance(unwritten, dict)
     missing = [f"no score of this page: {why}" for why in dict.fromkeys(unwritten.values())]
-    notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in (*page.notes, *missing))
+    told = (*page.notes, *_as_usual(entry), *missing, *_heard(entry))
+    notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in told)
     new = entry["new"]
     assert isinstance(new, list)
     said = escape(", ".join(element_words(str(item)) for item in new) or "nothing")
@@ -149,6 +158,31 @@ def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
 <details><summary>The recipe</summary>
 {folded}<p><code>{escape(page.recipe)}</code></p></details></article>
 """
+
+
+def _as_usual(entry: Mapping[str, object]) -> list[str]:
+    """What the play-along does as usual, though it was asked for otherwise."""
+    told = entry.get("played_as_usual", [])
+    assert isinstance(told, list)
+    return [f"the play-along is {why}" for why in told]
+
+
+def _heard(entry: Mapping[str, object]) -> list[str]:
+    """How long and how loud the page's sounds are."""
+    sound = entry.get("sound")
+    if not isinstance(sound, dict):
+        return []
+    parts = [
+        f"{words} {sound[kind]['seconds']:.1f} s, {_level(sound[kind]['loudness_lufs'], 'LUFS')}, "
+        f"true peak {_level(sound[kind]['true_peak_dbfs'], 'dBFS')}"
+        for kind, words in _SOUNDS.items()
+        if kind in sound
+    ]
+    return [f"Sound: {'; '.join(parts)}"]
+
+
+def _level(level: float | None, unit: str) -> str:
+    return "silent" if level is None else f"{level:.1f} {unit}".replace("-", "\N{MINUS SIGN}")
 
 
 def _row(page: Page, row: Row) -> str:

@@ -95,7 +95,7 @@ def _midi(made: LibraryPage, work: LibraryWork, stem: str) -> list[tuple[str, tu
     human = EXACT if recipe.exact else replace(PLAYED, bends=_bends(work.section))
     how: dict[str, Any] = {"tracks": recipe.tracks, "seed": recipe.seed, "human": human}
     files = [("mid", (f"{stem}.mid", loop(page, **how)))]
-    along = PlayAlong(1, click=_click(page), ritard=made.ritard) if made.section == PLAY_ALONG else None
+    along = _along(made, work.section) if made.section == PLAY_ALONG else None
     if along is not None:
         files.append(("play", (f"{stem}.play.mid", play_along(page, along, **how))))
     limbs = limbs_of(recipe.without)
@@ -105,9 +105,17 @@ def _midi(made: LibraryPage, work: LibraryWork, stem: str) -> list[tuple[str, tu
     out = f"{stem}-without-{'-and-'.join(limb.words.replace(' ', '-') for limb in limbs)}"
     files.append(("without", (f"{out}.mid", loop(page, **how, muted=limbs))))
     if along is not None:
-        along = PlayAlong(1, click=along.click, muted=limbs, ritard=made.ritard)
+        along = replace(along, muted=limbs)
         files.append(("play_without", (f"{out}.play.mid", play_along(page, along, **how))))
     return files
+
+
+def _along(made: LibraryPage, section: Section) -> PlayAlong:
+    """Once through, counted in by as many bars as the style is."""
+    page = made.page
+    usual = PlayAlong().lead_bars(page.bars[0].meter, page.tempo.quarters)
+    longer = style_named(section.style).count_in_bars > usual
+    return PlayAlong(1, click=_click(page), count_in="two-bars" if longer else "usual", ritard=made.ritard)
 
 
 def _bends(section: Section) -> tuple[Bend, ...]:

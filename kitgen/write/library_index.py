@@ -65,7 +65,7 @@ def style_begins(style: Style) -> str:
         facts.append(f"clave {style.clave.side} {style.clave.kind}")
     notes = "".join(f"<li>{escape(note)}</li>" for note in style.notes)
     return f"""<section id="{escape(style.name)}"><h2>{escape(style.title)}</h2>
-<p>{escape(style.words)}.</p>
+<p>{escape(style.words[:1].upper() + style.words[1:])}.</p>
 <p class="soft">{escape("; ".join(facts))}. Source: {escape("; ".join(style.sources))}</p>
 {f"<ul>{notes}</ul>" if notes else ""}
 <dl>

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from kitgen import __version__
 from kitgen.errors import OptionError, RefusedError, WriteError
+from kitgen.make.wav_checks import SOUNDS
 from kitgen.page import Page, learned, new_in
 from kitgen.page.chapters import begun
 from kitgen.time import unit_name
@@ -23,9 +24,10 @@ if TYPE_CHECKING:
     from kitgen.spell import Choices
     from kitgen.write.engraving import Engraving
     from kitgen.write.paper import Paper
+    from kitgen.write.played import Hearing
 
-KINDS = ("mid", "txt", "musicxml", "mxl", "svg", "pdf", "book")
-"""Kinds of file there are to ask for; ``book`` is one PDF of all pages, every other a file a page."""
+KINDS = ("mid", "txt", "musicxml", "mxl", "svg", "pdf", "wav", "book")
+"""Kinds of file there are to ask for; ``book`` is one PDF of all pages, every other a file or two a page."""
 USUAL_KINDS = ("mid", "txt")
 
 
@@ -54,6 +56,9 @@ class Folder:
         bar_repeats: show a bar equal to the one before as a repeat sign.
         paper: what sheets are printed on; as usual unless said.
         chapters: title and number of the first page of each, also of those whose pages are not all here.
+        beside: what some of the other files are, by name; they are linked, and checked as pages' files are.
+        hearing: how pages are heard; as usual unless said.
+        as_usual: of each page, what its play-along does as usual though it was asked for otherwise, and why.
     """
 
     title: str
@@ -76,6 +81,9 @@ class Folder:
     bar_repeats: bool = False
     paper: "Paper | None" = None
     chapters: Sequence[tuple[str, int]] = ()
+    beside: Mapping[str, str] = field(default_factory=dict)
+    hearing: "Hearing | None" = None
+    as_usual: Sequence[Sequence[str]] = ()
 
 
 def kinds_of(words: str) -> tuple[str, ...]:
@@ -94,7 +102,11 @@ def kinds_of(words: str) -> tuple[str, ...]:
 
 
 def folder_files(
-    folder: Folder, *, executor: "Executor | None" = None, told: Callable[[int, int], None] | None = None
+    folder: Folder,
+    *,
+    executor: "Executor | None" = None,
+    told: Callable[[int, int], None] | None = None,
+    sounds_to: Callable[[str, bytes], None] | None = None,
 ) -> dict[str, bytes]:
     """Every file of a folder by name, the manifest and index last.
 
@@ -102,6 +114,8 @@ def folder_files(
         folder: the folder.
         executor: writes pages side by side; the bytes are the same without it.
         told: is told how many pages are written, and of how many.
+        sounds_to: is given each WAV file, of which a folder has too many to hold, as soon as it is made; none of them
+            is among the files that are returned.
 
     Raises:
         RefusedError: what no page can be written as was asked for, and so nothing is made; WriteError: a picture or
@@ -111,10 +125,12 @@ def folder_files(
     entries, sheets = [], []
     works = list(_works(folder))
     set_ups = folder.set_ups or [{}] * len(works)
-    every = zip(works, folder.elements, _new(folder), set_ups, _written(works, executor), strict=True)
-    for done, (work, elements, new, set_up, own) in enumerate(every, start=1):
-        files |= dict(own.files.values())
-        entries.append(page_entry(work, elements, list(new), own, set_up))
+    as_usual = folder.as_usual or [()] * len(works)
+    every = zip(works, folder.elements, _new(folder), set_ups, as_usual, _written(works, executor), strict=True)
+    for done, (work, elements, new, set_up, otherwise, own) in enumerate(every, start=1):
+        files |= dict(_kept(own, sounds_to))
+        entry = page_entry(work, elements, list(new), own, set_up)
+        entries.append({**entry, "played_as_usual": list(otherwise)} if otherwise else entry)
         sheets.append(own.engraving)
         if told is not None:
             told(done, len(works))
@@ -131,8 +147,18 @@ def folder_files(
         one_new=folder.one_new,
         chapters=begun(folder.chapters, [work.number for work in works]),
         book=book.name if book else "",
+        beside=folder.beside,
     ).encode()
     return {**folder.more, **files}
+
+
+def _kept(own: PageFiles, sounds_to: Callable[[str, bytes], None] | None) -> Iterator[tuple[str, bytes]]:
+    """The files of a page, less its sounds where they are given away."""
+    for kind, (name, data) in own.files.items():
+        if sounds_to is not None and kind in SOUNDS:
+            sounds_to(name, data)
+        else:
+            yield name, data
 
 
 def _manifest(folder: Folder, entries: Sequence[Mapping[str, Any]], book: Book | None) -> bytes:
@@ -147,6 +173,9 @@ def _manifest(folder: Folder, entries: Sequence[Mapping[str, Any]], book: Book |
         said["chapters"] = [{"title": title, "page": page} for title, page in chapters]
     if book is not None:
         said["book"] = {"file": book.name, "sha256": _digest(book.data)}
+    if folder.beside:
+        every = folder.beside.items()
+        said["beside"] = [{"file": name, "what": what, "sha256": _digest(folder.more[name])} for name, what in every]
     return (json.dumps({**said, "pages": entries}, indent=1, ensure_ascii=False) + "\n").encode()
 
 
@@ -156,7 +185,8 @@ def _works(folder: Folder) -> Iterator[PageWork]:
     numbers = folder.numbers or range(1, len(folder.pages) + 1)
     digits = len(str(max(*numbers, folder.of, 1)))
     keys = None if folder.keys is None else dict(folder.keys)
-    manner = Manner(folder.kinds, folder.tracks, folder.seed, keys, folder.choices, folder.bar_repeats, folder.paper)
+    look = (folder.choices, folder.bar_repeats, folder.paper)
+    manner = Manner(folder.kinds, folder.tracks, folder.seed, keys, *look, folder.hearing)
     for page, number, new, play in zip(folder.pages, numbers, _new(folder), plays, strict=True):
         stem = file_stem(page, number, digits)
         yield PageWork(page, number, stem, play, new if folder.one_new else None, manner)
@@ -265,6 +295,7 @@ def page_entry(
         "rows": [{"label": row.label, "first_bar": first, "bars": bars} for row, first, bars in page.row_bars()],
         "files": {kind: name for kind, (name, _) in made.files.items()},
         "sha256": {kind: _digest(data) for kind, (_, data) in made.files.items()},
+        **({"sound": dict(made.sound)} if made.sound else {}),
         **({"not_written": dict(made.unwritten)} if made.unwritten else {}),
         **({"set_up": dict(set_up)} if set_up else {}),
     }

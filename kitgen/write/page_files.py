@@ -1,7 +1,7 @@
 """The files of one page, of every kind asked for: a function from one value to another, for this process or another."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitgen.errors import FeelError, RefusedError
 from kitgen.page import Page
@@ -11,7 +11,9 @@ from kitgen.write.text import page_text
 if TYPE_CHECKING:
     from kitgen.spell import Choices
     from kitgen.write.engraving import Engraving
+    from kitgen.write.page_sounds import Sounds
     from kitgen.write.paper import Paper
+    from kitgen.write.played import Hearing
 
 SCORES = ("musicxml", "mxl")
 """Kinds of file that hold a page as a score."""
@@ -29,6 +31,7 @@ class Manner(NamedTuple):
     choices: "Choices | None" = None
     bar_repeats: bool = False
     paper: "Paper | None" = None
+    hearing: "Hearing | None" = None
 
 
 class PageWork(NamedTuple):
@@ -58,11 +61,13 @@ class PageFiles(NamedTuple):
         files: name and bytes by kind.
         unwritten: why there is no file, by kind.
         engraving: its pictures, where a book is to be made of them.
+        sound: what the manifest says of how it is heard.
     """
 
     files: Mapping[str, tuple[str, bytes]]
     unwritten: Mapping[str, str]
     engraving: "Engraving | None" = None
+    sound: Mapping[str, Any] = {}
 
 
 def page_files(work: PageWork) -> PageFiles:
@@ -75,16 +80,35 @@ def page_files(work: PageWork) -> PageFiles:
         made["play"] = (f"{stem}{work.play.suffix}.play.mid", along)
     if "txt" in manner.kinds:
         made["txt"] = (f"{stem}.txt", page_text(page, keys=manner.keys, new=work.new).encode())
+    sound: Mapping[str, Any] = {}
+    if "wav" in manner.kinds:
+        heard, sound = _sounds(work)
+        made |= heard
     asked = [kind for kind in manner.kinds if kind in (*SCORES, *ENGRAVED)]
     if not asked:
-        return PageFiles(made, {})
+        return PageFiles(made, {}, sound=sound)
     from kitgen.spell import SpellingError  # spelling is loaded where it is asked for
 
     try:
         notated, engraving = _notated(work)
     except (SpellingError, FeelError, RefusedError) as error:
-        return PageFiles(made, dict.fromkeys(asked, str(error)))
-    return PageFiles(made | notated, {}, engraving)
+        return PageFiles(made, dict.fromkeys(asked, str(error)), sound=sound)
+    return PageFiles(made | notated, {}, engraving, sound)
+
+
+def _sounds(work: PageWork) -> "Sounds":
+    """What is heard of a page; on the keys of General MIDI, as sound fonts have them, whatever a kit's own are."""
+    from kitgen.write.page_sounds import page_sounds
+
+    page, manner = work.page, work.manner
+    how: dict[str, Any] = {"tracks": manner.tracks, "seed": manner.seed}
+    return page_sounds(
+        loop(page, **how),
+        play_along(page, work.play, **how),
+        manner.hearing,
+        stem=work.stem,
+        along_stem=f"{work.stem}{work.play.suffix}",
+    )
 
 
 def _notated(work: PageWork) -> tuple[dict[str, tuple[str, bytes]], "Engraving | None"]:

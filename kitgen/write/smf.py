@@ -5,6 +5,7 @@ standard asks, so that other writers of the same events make the same bytes.
 """
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 _VLQ_LIMIT = 0x0FFFFFFF
 _SHORT = [bytes((value,)) for value in range(128)]
@@ -17,6 +18,7 @@ Event = tuple[int, int, bytes]
 """(tick, rank among events of one tick, message bytes)"""
 
 
+@lru_cache(maxsize=4096)
 def quantity(value: int) -> bytes:
     """A variable-length quantity.
 
@@ -74,13 +76,13 @@ def track(events: Iterable[Event], end_tick: int) -> bytes:
     quick = _SHORT
     for tick, _, message in sorted(events):
         delta = tick - now
-        out += quick[delta] if 0 <= delta < 128 else quantity(delta)
         now = tick
         status = message[0]
+        start = quick[delta] if 0 <= delta < 128 else quantity(delta)
         if status == running:
-            out += message[1:]
+            out += start + message[1:]
         else:
-            out += message
+            out += start + message
             running = status if status < 0xF0 else 0
     out += quantity(end_tick - now) + b"\xff\x2f\x00"
     return b"MTrk" + len(out).to_bytes(4, "big") + out

@@ -1,7 +1,7 @@
 """A style as its file: TOML text that :func:`kitgen.read.styles.read_style` reads back equal.
 
-Keys stand in the order of :mod:`kitgen.read.style_keys`; what is usual is left out. Boxes of a beat are as many as most
-of its rows take, and what differs stands in a pattern's ``also-boxes``.
+Keys stand in the order of :mod:`kitgen.read.style_keys`; what is usual is left out. Boxes of a beat are as few as
+nearly all rows take that divide it, and what differs stands in a pattern's ``also-boxes``.
 """
 
 import json
@@ -21,6 +21,7 @@ from kitgen.styles import Role, Style, StylePattern, TempoRange
 from kitgen.styles.parts import UNITS
 
 _WIDTH = 110
+_NEARLY_ALL = 0.5
 _UNIT_NAMES = {unit: name for name, unit in UNITS.items()}
 _HEADS = (
     ("time", (Role.GROOVE, Role.VARIATION, Role.SIMPLER, Role.FULLER)),
@@ -160,15 +161,23 @@ def _bare(hit: Hit) -> Hit:
 
 
 def _boxes_a_beat(style: Style, rows: Sequence[_Row], feet: Sequence[_Row]) -> tuple[int, ...]:
-    """Boxes of each beat of a bar: for beats of one length what the most rows fit, a multiple of what the feet take."""
+    """Boxes of each beat of a bar: for beats of one length the fewest that nearly all rows fit, all feet, and swing."""
     lengths = style.meter.beats
     found = {}
     for length in set(lengths):
-        least = lcm(*_taken(feet, lengths, length))
-        wanted = Counter(_taken(rows, lengths, length))
-        offered = [boxes for boxes in sorted({lcm(least, own) for own in wanted}) if boxes <= MOST_BOXES] or [least]
-        found[length] = max(offered, key=lambda boxes: (_fitting(wanted, boxes), -boxes))
+        least = lcm(*_taken(feet, lengths, length), _swung(style, length))
+        wanted = Counter(own for own in _taken(rows, lengths, length) if own > 1)  # a stroke on the beat fits any
+        offered = [boxes for boxes in sorted({lcm(least, own) for own in (1, *wanted)}) if boxes <= MOST_BOXES] or [
+            least
+        ]
+        enough = _NEARLY_ALL * max(_fitting(wanted, boxes) for boxes in offered)
+        found[length] = next(boxes for boxes in offered if _fitting(wanted, boxes) >= enough)
     return tuple(found[length] for length in lengths)
+
+
+def _swung(style: Style, length: Fraction) -> int:
+    """Boxes that show the middle of every swung pair of a beat."""
+    return int(2 * length / style.feel.pair) if style.feel.unit and length % style.feel.pair == 0 else 1
 
 
 def _fitting(wanted: Counter[int], boxes: int) -> int:

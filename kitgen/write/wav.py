@@ -93,9 +93,18 @@ def wavs_apart(midi: bytes, *, font: Path | None = None, rate: int = USUAL_RATE)
     return Apart(_sound(music, peaks[0], gain, rate), _sound(click, peaks[1], gain, rate))
 
 
-def _samples(score: Score, strokes: list[Struck], *, font: Path | None, loop: bool, rate: int) -> "np.ndarray":
+def check_rate(rate: int) -> None:
+    """Raise where WAV files have no such rate.
+
+    Raises:
+        OptionError: says which there are.
+    """
     if rate not in RATES:
         raise OptionError(f"--rate {rate}; a WAV file has {' or '.join(map(str, RATES))} frames a second")
+
+
+def _samples(score: Score, strokes: list[Struck], *, font: Path | None, loop: bool, rate: int) -> "np.ndarray":
+    check_rate(rate)
     return samples_of(strokes, score.seconds, font=font_of(font), rate=rate, loop=loop)
 
 

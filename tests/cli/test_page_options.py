@@ -142,3 +142,12 @@ def test_a_plan_in_chapters(tmp_path: Path) -> None:
     assert run("series", plan, "--pages", "2-3", "--out", tmp_path / "some").code == 0
     assert json.loads((tmp_path / "some/manifest.json").read_text())["chapters"] == [{"title": "Samba feet", "page": 2}]
     assert "<h2>Samba feet</h2>" in (tmp_path / "some/index.html").read_text()
+
+
+def test_the_demonstration_looks_as_asked(tmp_path: Path) -> None:
+    """Its pages are on the paper asked for, with what is said under the notes, and every recipe says so."""
+    assert run("demo", "--to", "txt", "--paper", "a4", "--counts", "numbers", "--out", tmp_path).code == 0
+    manifest = json.loads((tmp_path / "manifest.json").read_text())
+    assert manifest["recipe"].startswith("kitgen demo --counts numbers --paper a4  # kitgen ")
+    assert all("--counts numbers --paper a4" in page["recipe"] for page in manifest["pages"])
+    assert run("check", tmp_path).code == 0

@@ -40,12 +40,12 @@ def test_jobs_there_cannot_be(tmp_path: Path, jobs: str) -> None:
 HELD_UP = """
 import time
 import kitgen.write.manifest as manifest
-real = manifest._entry
+real = manifest.page_entry
 def slow(*args):
     print("writing", flush=True)
     time.sleep(0.5)
     return real(*args)
-manifest._entry = slow
+manifest.page_entry = slow
 from kitgen.cli import main
 main()
 """

@@ -72,6 +72,8 @@ def test_what_cannot_be() -> None:
         page_in("third")
     with pytest.raises(RefusedError, match="5/8, which nobody counts in 5 equal beats"):
         page_in("half", "x x x x x", as_="hands", meter="5/4")
+    with pytest.raises(RefusedError, match=r"--values half: 3/64 in half .*; use --values twice$"):
+        page_in("half", "x x x", as_="alone", meter="3/64")
     with pytest.raises(RefusedError, match=r"--values twice counts from 600 to 600: .*; choose another --tempo"):
         page_in("twice", as_="hands", tempo="300")
 

@@ -4,7 +4,6 @@ The recordings are from the Groove MIDI Dataset 1.0.0 (Google LLC, CC BY 4.0; Gi
 2019). They are kept beside the checkout; without them these tests are skipped.
 """
 
-import csv
 from collections import Counter
 from pathlib import Path
 from statistics import median
@@ -13,8 +12,10 @@ import mido
 import pytest
 
 from kitgen.pattern.take_rows import count_strokes, take_rows
-from kitgen.pattern.transcription import transcribed
+from kitgen.read.styles import read_style
 from kitgen.read.takes import read_take
+from kitgen.write.style_text import style_text
+from tests.outside.recorded import draft, takes_in, transcription
 
 # What each style is known to be played in: (share of beats divided in threes is at least, at most).
 TRIPLETS = {
@@ -29,11 +30,7 @@ TRIPLETS = {
 @pytest.fixture(scope="module")
 def takes(shared_dir: Path) -> list[tuple[str, int, Path]]:
     """Style, note-ons as counted by the dataset, and path of every recording."""
-    folder = shared_dir / "data" / "takes"
-    if not folder.is_dir():
-        pytest.skip("the recorded takes are not beside the checkout")
-    with (folder / "index.csv").open(encoding="utf-8", newline="") as file:
-        return [(row["style"], int(row["notes"]), folder / row["file"]) for row in csv.DictReader(file)]
+    return takes_in(shared_dir)
 
 
 def struck(path: Path) -> int:
@@ -76,7 +73,7 @@ def test_every_pad_is_known(takes: list[tuple[str, int, Path]]) -> None:
 def test_the_grid_is_plausible(takes: list[tuple[str, int, Path]]) -> None:
     """Half of all strokes are within 22 ms of their place, few need a row of their own, shuffles are in threes."""
     for style, notes, path in takes:
-        found = transcribed(read_take(path))
+        found = transcription(path)
         assert median(map(abs, found.off_ms)) <= 22, path.name
         assert sum(one.extra > 0 for one in found.placed) <= 0.05 * notes, path.name
         if style in TRIPLETS:
@@ -84,3 +81,26 @@ def test_the_grid_is_plausible(takes: list[tuple[str, int, Path]]) -> None:
             assert low <= sum(parts in (3, 6) for parts in found.parts) / len(found.parts) <= high, path.name
         if style in ("jazz-swing", "soul"):
             assert found.feel.unit == 16, path.name
+        if style == "jazz":
+            assert found.feel.unit == 8, path.name
+
+
+def test_every_take_drafts_a_style(takes: list[tuple[str, int, Path]], tmp_path: Path) -> None:
+    """Every recording becomes the draft of a style that its reader takes, with a groove heard more than once."""
+    for style, _, path in takes:
+        drafted = draft(path, style)
+        file = tmp_path / f"{style}.toml"
+        file.write_text(style_text(drafted.style, comments=drafted.work), "utf-8")
+        assert read_style(file) == drafted.style, path.name
+        assert " times in " in drafted.style.groove.words, path.name
+
+
+def test_drafts_are_what_their_styles_are_known_for(takes: list[tuple[str, int, Path]]) -> None:
+    """Common practice, from memory: jazz rides with the hat on 2 and 4, funk and pop have the snare on the backbeat."""
+    for style, _, path in takes:
+        groove = draft(path, style).style.groove.pattern
+        struck = {(hit.onset % 4, hit.surface) for hit in groove.hits}
+        if style == "jazz":
+            assert {(0, "ride"), (1, "ride"), (2, "ride"), (3, "ride"), (1, "hat-foot"), (3, "hat-foot")} <= struck
+        if style in ("pop", "soul", "rock-shuffle"):
+            assert all({(beat, "snare"), (beat, "rim-shot")} & struck for beat in (1, 3)), path.name

@@ -100,6 +100,52 @@ def test_swung_sixteenths_are_found() -> None:
     assert found.feel.unit == 16
 
 
+WIDE = """
+RH ride      x. xx x. xx | x. xx x. x. | x. xx xx xx | x. x. x. xx
+LH snare     .. .x .. .. | .x .. .. .x | .. .x .. .. | .. .. .x ..
+LF hat-foot  .. x. .. x. | .. x. .. x. | .. x. .. x. | .. x. .. x.
+"""
+
+
+@pytest.mark.parametrize("ratio", ["3", "3.5"])
+@pytest.mark.parametrize("bpm", [112, 125])
+def test_a_wide_swing_of_eighths_is_no_swing_of_sixteenths(ratio: str, bpm: float) -> None:
+    """A ride that has beats and late skip notes and passes over the halves swings eighths, up to the widest measured.
+
+    Widest: A. Friberg and A. Sundstrom, Music Perception 19(3), 2002, 3.5:1 near 120.
+    """
+    pattern = parse_rows(WIDE.strip(), feel=Feel(8, Fraction(ratio))) * 4
+    found = take_pattern(played(pattern, bpm=bpm, off_ms=15))
+    assert found.hits == pattern.hits
+    assert found.feel.unit == 8
+    assert found.feel.ratio is not None
+    assert abs(found.feel.ratio - Fraction(ratio)) <= Fraction(ratio) / 8
+
+
+def test_the_cymbal_tells_how_time_is_felt() -> None:
+    """Drums that play straight over a wide ride do not make the time straight."""
+    ride = parse_rows(WIDE.strip(), feel=Feel(8, Fraction(3))) * 6
+    straight = [(bar * 4 + beat + 0.5, 38, 70) for bar in range(24) for beat in (1, 2) if bar % 4 == 1]
+    swung = played(ride, bpm=120, off_ms=10)
+    take = take_of([(s.time_quarters, s.key, s.velocity) for s in swung.strokes if s.key != 38] + straight, bpm=120)
+    assert transcribed(take).feel.unit == 8
+
+
+def test_dotted_hats_between_sixteenths_stay_even() -> None:
+    """Sixteenths that also have their halves struck are no swung eighths, however many are late in the beat."""
+    text = "RH closed-hat x..x x.xx x..x x.x.\nLH snare .... x..x .... x...\nRF bass x..x ..x. x... ..x."
+    pattern = parse_rows(text) * 12
+    found = transcribed(played(pattern, bpm=96, off_ms=8))
+    assert not found.feel.unit
+
+
+def test_the_swing_stands_beside_what_is_usual() -> None:
+    """The line on the feel names the ratio played and the median published for the tempo (TISMIR 2024)."""
+    pattern = parse_rows(JAZZ.strip(), feel=Feel(8, Fraction(2))) * 4
+    text = take_rows(played(pattern, bpm=190))
+    assert "feel: eighths swung 2:1, written even; usual at 190 is 1.85:1" in text
+
+
 def test_a_constant_lean_is_taken_out() -> None:
     """A take that sits 30 ms behind throughout is the same page, and the lean is told."""
     late = 0.030 * 100 / 60

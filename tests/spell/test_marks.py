@@ -88,11 +88,38 @@ def test_a_roll_is_tied_for_its_length() -> None:
     assert all(stroke.buzz and stroke.held for e in events for stroke in e.strokes)
 
 
-def test_a_roll_goes_on_over_other_strokes_of_its_voice() -> None:
-    """The head that is held is tied from chord to chord."""
+def test_a_roll_over_strokes_of_the_other_hand_has_a_voice_of_its_own() -> None:
+    """One long head above, without the rests around it; what is struck meanwhile stands below in its own voice."""
     section = spell(
         parse_rows("RH crash x--- ---- .... ....; LH snare x... x... .... ....; buzz RH x... .... .... ....")
     )
+    above, below = section.measures[0].voices
+    assert (above.stem, below.stem) == ("up", "down")
+    assert [(e.written.type, e.shown) for e in above.events] == [("half", True), ("half", False)]
+    assert [s.surface for e in below.events for s in e.strokes] == ["snare", "snare"]
+    assert all(e.shown for e in below.events)
+
+
+def test_a_sweep_under_taps_keeps_its_head() -> None:
+    """A brush held on the snare under the other's taps is a half note, stem down, beside the heads of the taps."""
+    section = spell(parse_rows("RH snare x. xx .x .x; LH snare x- -- x- --; lengths LH snare; LF hat-foot .. x. .. x."))
+    taps, sweep, foot = section.measures[0].voices
+    assert (taps.stem, sweep.stem, foot.stem) == ("up", "down", "down")
+    assert [e.written.type for e in sweep.events] == ["half", "half"]
+    assert all(stroke.shown for voice in (taps, sweep) for e in voice.events for stroke in e.strokes)
+
+
+def test_a_ghost_that_is_held_stands_in_parentheses_once() -> None:
+    """Only the head that is struck; those it is tied to have none, and the level is theirs all the same."""
+    held = [e.strokes[0] for e in spell(parse_rows("LH snare .g -- -- --", "4/4")).measures[0].voices[0].events[1:]]
+    assert [stroke.parentheses for stroke in held] == [True] + [False] * (len(held) - 1)
+    assert len(held) > 1
+
+
+def test_strokes_and_a_roll_of_one_chord_are_tied_in_one_voice() -> None:
+    """In a layout of one voice the head that is held is tied from chord to chord."""
+    rows = "RH crash x--- ---- .... ....; LH snare x... x... .... ....; buzz RH x... .... .... ...."
+    section = spell(parse_rows(rows), Choices(layout="one"))
     first, second, _ = section.measures[0].voices[0].events
     assert [(s.surface, s.tie) for s in first.strokes] == [("crash", "start"), ("snare", "")]
     assert [(s.surface, s.tie) for s in second.strokes] == [("crash", "stop"), ("snare", "")]

@@ -123,3 +123,16 @@ def test_unknown_layouts_are_refused() -> None:
         Choices(layout="hand-feet")
     with pytest.raises(UnknownNameError, match="no way to write swing is called 'tripelts'; did you mean triplets"):
         Choices(swing="tripelts")
+
+
+def test_a_bar_of_rest_of_the_hands_is_written_while_the_feet_go_on() -> None:
+    """Where the hands play elsewhere in the row it has to be counted; a row of feet alone and empty feet have none."""
+    bar = "LH snare x. x. x. x. | .. .. .. .. | x. .. .. ..; RF bass x. x. x. x. | x. x. x. x. | .. .. .. .."
+    first, second, third = spell(parse_rows(bar)).measures
+    assert [voice.number for voice in first.voices] == [1, 2]
+    above, below = second.voices
+    assert [(e.written.whole_bar, e.shown) for e in above.events] == [(True, True)]
+    assert not any(e.written.is_rest for e in below.events)
+    assert [voice.number for voice in third.voices] == [1]
+    feet = spell(parse_rows("RF bass x. x. x. x. | x. x. x. x.")).measures
+    assert all([voice.number for voice in measure.voices] == [2] for measure in feet)

@@ -104,6 +104,13 @@ def test_a_page_says_how_its_swing_narrows() -> None:
     assert not [note for note in style_pages(style_named("hip-hop"))[0].notes if "narrows" in note]
 
 
+def test_a_section_is_named_once() -> None:
+    """What a pattern is for stands in brackets, unless its name or its words say it."""
+    labels = [row.label for page in style_pages(style_named("march")) for row in page.rows]
+    for expected in ("trio: ", "second strain (loud): ", "off beats (strain, soft): "):
+        assert any(label.startswith(expected) for label in labels), expected
+
+
 def test_what_leads_is_told_apart(tmp_path: Path) -> None:
     """A surface on which both hands lead is named with its hand; any other by itself."""
     style = style_of(tmp_path, ('["RH ride"]', '["RH ride", "LH snare", "RH snare"]'))

@@ -107,9 +107,10 @@ def test_no_cue_comes_twice_running() -> None:
     swing = style_named("swing")
     for seed in range(5):
         cues = [one.cue for one in phrases_of(Playing(swing, 120, seed), play_form("12-bar-blues"))]
-        small = cues[:2] + cues[3:5]
-        assert small[0] != small[1]
-        assert small[2] != small[3]
+        assert cues[0] != cues[1]
+        assert cues[3] != cues[4]
+        large = [one.cue for one in phrases_of(Playing(swing, 120, seed), play_form("32-bars"))][1:-1:2]
+        assert len(set(large)) > 1
 
 
 def test_a_blues_is_three_times_four() -> None:
@@ -148,7 +149,7 @@ def test_trading_goes_four_and_four() -> None:
     """Every second part is solo, and holds more strokes of the hands on drums than time does."""
     swing = style_named("swing")
     phrases = phrases_of(Playing(swing, 120), play_form("trading"))
-    assert [one.time == "solo" for one in phrases[:-1]] == [False, True, False, True, False, True, False]
+    assert [one.time == "solo" for one in phrases] == [False, True, False, True, False, True, False, True]
     assert [one.bars for one in phrases] == [4] * 8
 
 
@@ -156,7 +157,7 @@ def test_a_short_ending_is_one_stroke() -> None:
     """The last bar holds bass and snare on 1 and nothing else."""
     phrases = phrases_of(Playing(style_named("swing"), 120, ending=SHORT), play_form("32-bars"))
     pattern = whole(phrases)
-    last = [(hit.onset - 124, hit.surface) for hit in pattern.hits if hit.onset >= 124]
+    last = [(int(hit.onset - 124), hit.surface) for hit in pattern.hits if hit.onset >= 124]
     assert last == [(0, "snare"), (0, "bass")]
 
 

@@ -22,6 +22,7 @@ from kitgen.pattern import Pattern, parse_rows
 from kitgen.spell import Choices, SpellingError, spell_page
 from kitgen.write import engraving
 from kitgen.write.engraving_mei import Document
+from kitgen.write.engraving_notes import shared_rests
 from kitgen.write.engraving_svg import Drawn, drawn
 from kitgen.write.engraving_words import width_of
 from tests.strategies import fewer, patterns, whole_maps
@@ -462,3 +463,15 @@ def test_the_narrowest_paper_has_everything() -> None:
     found = engraving.engrave(page_with(SIXTEENTHS), BOTH, width_pt=100, staff_pt=20)
     assert all(picture.width_pt <= 100 for picture in (*found.rows[0].systems, *found.key))
     assert sum(len(groups(root, "notehead")) for root in trees(found.rows[0])) == 20
+
+
+def test_rests_stand_in_the_middle_only_where_all_voices_rest() -> None:
+    """A foot's rest under strokes of the hands keeps to its side, though a held voice has a hidden rest there."""
+    both = parse_rows("RH snare x. xx x. xx; LH snare x- -- .. ..; lengths LH snare; LF hat-foot .. x. .. x.")
+    (measure,) = spell_page(Page("sweep", "", (Row("bar", both),), Tempo.at(60, Fraction(1)))).sections[0].measures
+    assert len(measure.voices) == 3
+    assert any(not event.shown for voice in measure.voices for event in voice.events)
+    assert not shared_rests(measure.voices)
+    hands = parse_rows("RH snare x. x. .. ..; RF bass x. x. .. ..")
+    (measure,) = spell_page(Page("rest", "", (Row("bar", hands),), Tempo.at(60, Fraction(1)))).sections[0].measures
+    assert shared_rests(measure.voices) == {Fraction(2)}

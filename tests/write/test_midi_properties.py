@@ -127,7 +127,7 @@ def test_it_loops(page: Page, tracks: str) -> None:
 @FEWER
 @given(pages(), TRACKS)
 def test_no_key_is_let_go_by_another_stroke(page: Page, tracks: str) -> None:
-    """All tracks share a channel: a note ends before its key is struck again by any limb, or with one struck with it."""
+    """All tracks share a channel: a note ends before its key is struck by any limb, or with one struck with it."""
     for data in files_of(page, tracks=tracks):
         by_key: dict[int, list[Heard]] = defaultdict(list)
         for note in sorted(notes_in(data), key=lambda note: note.start):

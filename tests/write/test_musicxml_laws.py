@@ -6,7 +6,6 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitgen.kit import HATS
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Hit, Pattern, parse_rows
 from kitgen.spell import Choices
@@ -25,23 +24,14 @@ choices = st.builds(
 )
 
 
-def one_head(hit: Hit, other: Hit) -> bool:
-    """True where two strokes would share a head on the staff, so that what one holds and the other strikes is one."""
-    return hit.surface == other.surface or {hit.surface, other.surface} <= HATS
-
-
 def held(pattern: Pattern) -> Pattern:
-    """Two of three strokes held to the next of their limb, the last ones past the end.
-
-    Only on surfaces no other limb strikes: a second limb on one that is held is no notation.
-    """
+    """Two of three strokes held to the next of their limb, the last ones past the end, under whatever others strike."""
     hits: list[Hit] = []
     for limb in pattern.limbs:
         own = [hit for hit in pattern.hits if hit.limb == limb]
         ends = [*(hit.onset for hit in own[1:]), own[0].onset + pattern.span]
         for index, (hit, end) in enumerate(zip(own, ends, strict=True)):
-            shared = any(one_head(hit, other) for other in pattern.hits if other.limb != limb)
-            hits.append(hit if shared or index % 3 == 1 else replace(hit, length=end - hit.onset))
+            hits.append(hit if index % 3 == 1 else replace(hit, length=end - hit.onset))
     return pattern.with_hits(hits)
 
 

@@ -235,7 +235,7 @@ def test_no_sheets_are_refused() -> None:
 
 def test_what_typst_cannot_do_is_an_error_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
     """A fault of the template, or fonts that cannot be read, are told in one line."""
-    monkeypatch.setattr(pdf_typst, "_template", lambda: b'#panic("no")')
+    monkeypatch.setattr(pdf_typst, "_template", lambda _name: b'#panic("no")')
     with pytest.raises(WriteError, match=r"cannot be set: .*leave pdf and book out") as caught:
         sheets_pdf([sheet(page())])
     assert "\n" not in str(caught.value)

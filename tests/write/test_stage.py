@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 
 from kitgen.errors import WriteError
-from kitgen.write import stage as module
 from kitgen.write.stage import Stage, staged
 
 
@@ -81,7 +80,7 @@ def test_a_failing_move_is_taken_back(tmp_path: Path, monkeypatch: pytest.Monkey
             raise OSError(5, "Input/output error")
         return replace(self, target)
 
-    monkeypatch.setattr(module.Path, "replace", failing)
+    monkeypatch.setattr(Path, "replace", failing)
 
     def again() -> None:
         with staged(out, force=True) as stage:

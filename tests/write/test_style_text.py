@@ -33,8 +33,8 @@ def again(style: Style, folder: Path, **options: list[str]) -> Style:
 @st.composite
 def own_tempi(draw: st.DrawFn, low: float = 20, high: float = 400, unit: Fraction = Fraction(1)) -> TempoRange:
     """A range of tempi inside another."""
-    ends = sorted((draw(tempi), draw(tempi)))
-    return TempoRange(*(min(max(end, low), high) for end in ends), unit)
+    slowest, fastest = (min(max(end, low), high) for end in sorted((draw(tempi), draw(tempi))))
+    return TempoRange(slowest, fastest, unit)
 
 
 @st.composite
@@ -85,7 +85,8 @@ def test_any_style_reads_back(tmp_path_factory: pytest.TempPathFactory, style: S
     try:
         style_text(style)
     except PatternError as error:
-        assert "boxes to show its strokes" in str(error)
+        if "boxes to show its strokes" not in str(error):
+            raise
         return
     assert again(style, tmp_path_factory.mktemp("style")) == style
 

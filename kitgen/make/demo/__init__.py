@@ -4,12 +4,13 @@ Two lines are read from files beside this one, a march for snare drum and a trum
 written for it.
 """
 
-from dataclasses import replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import ClassVar
 
 from kitgen.line import Line
 from kitgen.make.applied import page_of
-from kitgen.make.recipe import ApplyRecipe
+from kitgen.make.recipe import ApplyRecipe, PageRecipe
 from kitgen.page import Page
 from kitgen.read.lines import bytes_of, read_line
 
@@ -54,15 +55,26 @@ _PAGES: tuple[tuple[str, dict[str, object]], ...] = (
 )
 
 
-def demo_pages() -> tuple[tuple[Page, ApplyRecipe, Line], ...]:
+@dataclass(frozen=True, kw_only=True)
+class DemoRecipe(PageRecipe):
+    """How the pages of ``kitgen demo`` look; which they are is fixed."""
+
+    command: ClassVar[str] = "demo"
+
+
+USUAL = DemoRecipe()
+
+
+def demo_pages(looks: DemoRecipe = USUAL) -> tuple[tuple[Page, ApplyRecipe, Line], ...]:
     """The pages of the demonstration, each with its recipe and line."""
     pages = []
+    words_of_looks = {name: word for name, word in asdict(looks).items() if name != "sums"}
     for words, options in _PAGES:
         path = Path(__file__).with_name(words)
         source = read_line(str(path) if words in (MARCH, TRUMPET) else words)
         recipe = replace(ApplyRecipe(line=source.words, as_="alone", sums=source.sums), **options)  # type: ignore[arg-type]  # own table
         title = _titled(page_of(recipe, source.line), words)
-        recipe = replace(recipe, title=title)
+        recipe = replace(recipe, title=title, **words_of_looks)
         pages.append((page_of(recipe, source.line), recipe, source.line))
     return tuple(pages)
 

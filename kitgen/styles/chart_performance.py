@@ -1,0 +1,74 @@
+"""A chart played out as rows, one a passage of its form."""
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import NamedTuple
+
+from kitgen.kit import PLAYERS, Player
+from kitgen.page import Row
+from kitgen.pattern import EVEN, Feel, Hit, Pattern, performed
+from kitgen.styles.chart import Chart
+from kitgen.styles.chart_play import Play
+
+
+class Performance(NamedTuple):
+    """A chart as it is played.
+
+    Args:
+        rows: a row a passage.
+        tempi: (played bar from 1, quarters a minute) where the tempo changes after the first bar.
+        feel: the feel of every row.
+        mixed: sections differ in feel, and those that swing are written as they sound, in triplets.
+        play: what it was made of, for whoever explains it.
+    """
+
+    rows: tuple[Row, ...]
+    tempi: tuple[tuple[int, float], ...]
+    feel: Feel
+    mixed: bool
+    play: Play
+
+
+def performance(chart: Chart, *, player: Player = PLAYERS["school"], hand: str = "right", turn: int = 0) -> Performance:
+    """A chart played out.
+
+    Args:
+        chart: the chart.
+        player: who plays; says what a hand needs on its way.
+        hand: hand setting of the kit: ``right``, or ``left`` for everything mirrored.
+        turn: which of several fills comes first.
+    """
+    play = Play(chart, player, turn)
+    feels = [play.feel(passage) for passage in play.passages]
+    mixed = len(set(feels)) > 1
+    hits = [replace(hit, limb=hit.limb.mirrored) if hand == "left" else hit for hit in play.hits]
+    rows = []
+    for index, feel in enumerate(feels):
+        start, end = play.spans[index]
+        own = tuple(_moved(hit, start, end) for hit in hits if start <= hit.onset < end)
+        pattern = Pattern(own, play.meters.cut(start, end), feel)
+        rows.append(Row(play.label(index), _written_out(pattern) if mixed else pattern))
+    return Performance(tuple(rows), tuple(play.tempi()), EVEN if mixed else feels[0], mixed, play)
+
+
+def _written_out(pattern: Pattern) -> Pattern:
+    """A swung pattern as it sounds two to one, and even."""
+    if not pattern.feel.unit or pattern.feel.ratio == 1:
+        return pattern.with_feel(EVEN)
+    return performed(pattern.with_feel(Feel(pattern.feel.unit, Fraction(2))))
+
+
+def _moved(hit: Hit, start: Fraction, end: Fraction) -> Hit:
+    cut = hit.length is not None and hit.onset + hit.length > end
+    return replace(hit, onset=hit.onset - start, length=end - hit.onset if cut else hit.length)
+
+
+def written_fills(play: Play) -> dict[int, Fraction]:
+    """The written bars in which a fill begins, each with where: the first place, where it differs from time to time."""
+    found: dict[int, Fraction] = {}
+    for fill in play.fills:
+        bar = play.bar_at(fill.begins)
+        place = fill.begins - bar.start
+        number = bar.written.number
+        found[number] = min(place, found.get(number, place))
+    return found

@@ -50,7 +50,7 @@ if TYPE_CHECKING:
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
 @click.option("--explain", is_flag=True, help="Say what the sticking of each page costs, stroke by stroke.")
 @click.option(
-    "--values",
+    "--write-values",
     default="as-played",
     show_default=True,
     metavar="as-played|twice|half",

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from kitgen.cli.options import OUTPUT_OPTIONS, TRACKS_OPTION, with_options
+from kitgen.cli.options import OUTPUT_OPTIONS, PLAY_OPTIONS, TRACKS_OPTION, with_options
 from kitgen.cli.output import deliver
 
 
@@ -18,7 +18,7 @@ from kitgen.cli.output import deliver
     metavar="KIND[,KIND]",
     default="mid,txt,musicxml,pdf",
     show_default=True,
-    help="Files to write. Played out: mid, txt. To read: musicxml, mxl, svg (a picture), pdf.",
+    help="Files to write. Played out: mid, txt, wav. To read: musicxml, mxl, svg (a picture), pdf.",
 )
 @click.option("--explain", is_flag=True, help="Print what is done about each figure and why, instead of writing.")
 @click.option("--heading", metavar="TEXT", help="Your own heading, instead of the band.")
@@ -36,7 +36,7 @@ from kitgen.cli.output import deliver
 @click.option(
     "--print-size", default="normal", show_default=True, metavar="normal|large", help="Size of notes and words."
 )
-@with_options(*OUTPUT_OPTIONS[1:])
+@with_options(*PLAY_OPTIONS, *OUTPUT_OPTIONS[1:])
 def command(chart: str, **options: Any) -> None:
     """A band chart for the drums: to read, and played out.
 
@@ -53,9 +53,10 @@ def command(chart: str, **options: Any) -> None:
 
     \b
     Examples:
-      kitgen chart ferry-at-six.toml
-      kitgen chart ferry-at-six.toml --explain
-      kitgen chart ferry-at-six.toml --to pdf --paper a4 --out out/ferry
+      kitgen chart out/demo/ferry-at-six.toml
+      kitgen chart out/demo/ferry-at-six.toml --explain
+      kitgen chart out/demo/ferry-at-six.toml --to pdf --paper a4 --out out/ferry
+      kitgen chart out/demo/ferry-at-six.toml --to mid,wav --mute RH,LH --from F
 
     \b
     A chart:
@@ -78,18 +79,21 @@ def command(chart: str, **options: Any) -> None:
     from kitgen.read.players import player_named, player_words
     from kitgen.write.chart_files import CHART_WORDS, ChartWork, chart_files
     from kitgen.write.manifest import Folder
-    from kitgen.write.midi import PlayAlong, check_tracks
+    from kitgen.write.midi import check_tracks
+    from kitgen.write.played import played, suited
 
     check_tracks(options["tracks"])
     kinds, paper = _kinds(options["to"]), _paper(options)
+    play = played({**options, "repeats": 1}, kinds)
     player = player_named(options["player"])
     source = read_chart(Path(chart))
     player_name, sums = player_words(options["player"])
     recipe = ChartRecipe(
         chart=source.words,
-        sums=(*source.sums, *sums),
+        sums=(*source.sums, *sums, *play.sums),
         player=player_name,
         **{name: options[name] for name in ("hand", "seed", "tracks", "heading", "paper", "print_size")},
+        **play.words,
     )
     made = charted(source.chart, recipe, player)
     for words in source.remarks:
@@ -99,16 +103,20 @@ def command(chart: str, **options: Any) -> None:
         return
     read = ChartWork(source.chart, kinds, made.fills, str(recipe), options["heading"] or "", paper)
     more = {} if options["show"] else chart_files(read)
+    elements = [elements_in(made.page)]
+    pages, plays, as_usual = suited([made.page], [play.along], elements)
     deliver(
         Folder(
             source.chart.title,
             str(recipe),
-            [made.page],
-            [elements_in(made.page)],
-            plays=[PlayAlong(1)],
+            pages,
+            elements,
+            plays=plays,
             tracks=options["tracks"],
             seed=recipe.seed,
             kinds=tuple(kind for kind in kinds if kind in _PLAYED),
+            hearing=play.hearing,
+            as_usual=as_usual,
             more=more,
             beside={name: CHART_WORDS[Path(name).suffix[1:]] for name in more},
         ),
@@ -119,7 +127,7 @@ def command(chart: str, **options: Any) -> None:
         print("\n".join(f"  to read: {name}" for name in more))
 
 
-_PLAYED = ("mid", "txt")
+_PLAYED = ("mid", "txt", "wav")
 
 
 def _kinds(words: str) -> tuple[str, ...]:

@@ -116,7 +116,10 @@ def command(**options: Any) -> None:
     if options["as_json"]:
         sys.stdout.write(manifest_text(out))
     else:
-        print(f"{written.pages} pages, {written.files} files in {out}; open {out / 'index.html'}")
+        pages, files = (
+            f"{n} {what}{'s' if n > 1 else ''}" for n, what in ((written.pages, "page"), (written.files, "file"))
+        )
+        print(f"{pages}, {files} in {out}; open {out / 'index.html'}")
     for name, why in written.skipped:
         print(f"{name} not made: {why}", file=sys.stderr)
 

@@ -103,7 +103,9 @@ def _goals() -> Iterator[tuple[str, str]]:
 def _forms() -> Iterator[tuple[str, str]]:
     from kitgen.styles.play_forms import PLAY_FORMS
 
-    yield from ((form.name, f"{form.bars} bars: {form.words}") for form in PLAY_FORMS.values())
+    for form in PLAY_FORMS.values():
+        said = str(form.bars) in form.words
+        yield form.name, form.words if said else f"{form.words}; {form.bars} bars"
 
 
 def _styles() -> Iterator[tuple[str, str]]:

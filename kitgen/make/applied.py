@@ -30,6 +30,8 @@ _AS_GIVEN = tuple(
     item.name for item in fields(Setting) if item.name in set(OPTIONS) - {"kit", "limb", "order", "player"}
 )
 """Options a setting takes as the recipe has them."""
+_SPEAK_OF_VALUES = frozenset(("displace", "subdivide", "value"))
+"""Applications whose titles and labels name note values."""
 _SETTINGS = (*_AS_GIVEN, "limb", "order")
 
 
@@ -73,7 +75,8 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
     made = apply(line, recipe.as_, setting)
     tempo = _counted(asked, made)
     feel = feel_of(recipe, made)
-    if recipe.values != AS_PLAYED:
+    if recipe.write_values != AS_PLAYED:
+        _check_words(recipe)
         feel = feel.resolved(tempo.quarters)  # what sounds the same has the swing it had
     if made.speed != 1 and feel.unit:
         raise RefusedError(
@@ -93,7 +96,7 @@ def page_of(recipe: ApplyRecipe, line: Line, *, on: Kit | None = None, by: Playe
         line_words(line),
         heading=recipe.heading or "",
     )
-    page = in_page_values(page, recipe.values)
+    page = in_page_values(page, recipe.write_values)
     fit = fitted(
         page.pattern,
         page.tempo,
@@ -184,11 +187,20 @@ def check_settings(
     Raises:
         KitgenError: the setting's own error; OptionError: names the option, and the applications that heed it.
     """
-    check_values(recipe.values)
+    check_values(recipe.write_values)
     setting_of(recipe, on, by)
     check_under(recipe.under, line.meters)
     if len(names) == 1:
         _check_uses(recipe, names[0])
+
+
+def _check_words(recipe: ApplyRecipe) -> None:
+    """Raise where a page in other values would still speak of those it had."""
+    if recipe.as_ in _SPEAK_OF_VALUES:
+        raise RefusedError(
+            f"the page of {recipe.as_} speaks of its own note values, which would no longer be true; leave "
+            "--write-values away, or type the line in the values wanted"
+        )
 
 
 def _check_uses(recipe: ApplyRecipe, name: str) -> None:
@@ -303,7 +315,8 @@ def counted_on(page: Page, ladder: tuple[float, ...]) -> tuple[float, ...]:
 
 def following_feel(recipe: Swinging, page: Page) -> Feel | None:
     """The feel whose ratio follows the tempo of a play-along, if the page's swing is ``auto`` and in its own values."""
-    if not page.feel.unit or recipe.swing not in (None, "auto") or getattr(recipe, "values", AS_PLAYED) != AS_PLAYED:
+    own_values = getattr(recipe, "write_values", AS_PLAYED) == AS_PLAYED
+    if not page.feel.unit or recipe.swing not in (None, "auto") or not own_values:
         return None
     return Feel(page.feel.unit, None)
 

@@ -24,3 +24,10 @@ class ChartRecipe(Recipe):
     heading: str | None = None
     paper: str = "letter"
     print_size: str = "normal"
+    click: str = "beats"
+    count_in: str = "usual"
+    mute: str | None = None
+    from_: str | None = None
+    font: str | None = None
+    rate: int = 48000
+    click_apart: bool = False

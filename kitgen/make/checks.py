@@ -135,7 +135,7 @@ def _of_rules(page: Page, named: Player) -> Iterator[str]:
     terms = Terms(player=named, clave=page.clave)
     recipe = recipe_of(page)
     if recipe is not None:
-        if recipe.player not in PLAYERS or recipe.kit not in KITS or recipe.values != AS_PLAYED:
+        if recipe.player not in PLAYERS or recipe.kit not in KITS or recipe.write_values != AS_PLAYED:
             return
         rules = APPLICATIONS[recipe.as_].rules if recipe.as_ in APPLICATIONS else rules
         terms = replace(terms, half_time=recipe.half_time, kind=recipe.clave)
@@ -183,19 +183,20 @@ def check_midi(
         yield f"it ends {over:.3g} quarters into bar {len(bars)}, so it does not loop"
     yield from _notes(midi, end, meters, ticks)
     yield from _limbs(midi, meters, ticks)
-    if judged and is_ours(midi) and not any(track.name == "click" for track in midi.tracks):
+    if judged and is_ours(midi) and not _is_part(midi):
         page = page_of_midi(midi, path)
         yield from _of_tour(page)
         named, usual = who_plays(page)
-        if command_of(page.recipe) == "library" and not _lacks_a_limb(midi):  # a loop that has to stand alone
+        if command_of(page.recipe) == "library":  # a loop that has to stand alone
             yield from _of_rules(page, named)
         hand = hand or usual
         yield from _worst(playability(page.pattern, by or named, page.tempo.quarters, hand=hand), page.tempo)
 
 
-def _lacks_a_limb(midi: "mido.MidiFile") -> bool:
-    """True for a file without the limb a student is to play."""
-    return any(message.type == "text" and message.text.startswith("without ") for message in midi.tracks[0])
+def _is_part(midi: "mido.MidiFile") -> bool:
+    """True for what is no page by itself: to play along with, or without the limb a student is to play."""
+    texts = (message.text for message in midi.tracks[0] if message.type == "text")
+    return any(track.name == "click" for track in midi.tracks) or any(text.startswith("without ") for text in texts)
 
 
 def _meters(midi: "mido.MidiFile", ticks: int) -> Meters:

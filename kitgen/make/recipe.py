@@ -236,7 +236,7 @@ class ApplyRecipe(PlayRecipe):
     repeats: int | None = None
     title: str | None = None
     heading: str | None = None
-    values: str = "as-played"
+    write_values: str = "as-played"
 
 
 OPTIONS = tuple(item.name for item in fields(ApplyRecipe))

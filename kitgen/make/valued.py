@@ -18,7 +18,7 @@ def check_values(words: str) -> None:
         OptionError: says which there are.
     """
     if words != AS_PLAYED and words not in _FACTORS:
-        raise OptionError(f"--values {words}: it is one of {AS_PLAYED}, {', '.join(_FACTORS)}")
+        raise OptionError(f"--write-values {words}: it is one of {AS_PLAYED}, {', '.join(_FACTORS)}")
 
 
 def in_page_values(page: Page, words: str) -> Page:
@@ -46,7 +46,7 @@ def in_page_values(page: Page, words: str) -> Page:
             for part in (page.rows, page.kernels)
         )
     except RefusedError as error:  # it names the option of the application that does this to a line
-        raise RefusedError(f"--values {words}: {error}".replace("--value ", "--values ")) from error
+        raise RefusedError(f"--write-values {words}: {error}".replace("--value ", "--write-values ")) from error
     old, new = page.pattern.meters, rows[0].pattern.meters
     note = sounds_like(old, new, by, page.tempo.quarters)
     cut_time = page.count_quarters and new.bars[0].meter.denominator == 2
@@ -68,5 +68,5 @@ def _counted(tempo: Tempo, by: Fraction, unit: Fraction, words: str) -> Tempo:
         return Tempo(start, goal, low, high, unit)
     except KitgenError as error:
         raise RefusedError(
-            f"--values {words} counts from {start:g} to {goal:g}: {error}; choose another --tempo"
+            f"--write-values {words} counts from {start:g} to {goal:g}: {error}; choose another --tempo"
         ) from error

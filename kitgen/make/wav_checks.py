@@ -1,8 +1,8 @@
 """Whether the WAV files of a folder last as long as what is heard in them.
 
-A loop lasts exactly its bars, to the frame; a play-along and its click at least as long as the MIDI file they are of,
-where it is beside them, else at least once through the page. A MIDI file, and so the sound, holds the length of a
-quarter in whole microseconds.
+A loop lasts exactly its bars, to the frame, a play-along and its click at least as long as theirs: those of the MIDI
+file they are of, where it is beside them, else of the page once through. A MIDI file, and so the sound, holds the
+length of a quarter in whole microseconds.
 """
 
 from collections.abc import Iterator, Mapping
@@ -34,15 +34,16 @@ def check_wav(path: Path, kind: str, entry: Mapping[str, Any]) -> Iterator[str]:
         ReadError: it, or what it is held against, cannot be read.
     """
     frames, rate = lasting(path)
-    if kind != "wav" and "play" in entry["files"] and (played := path.parent / entry["files"]["play"]).is_file():
-        least_s, what = _midi_seconds(played), "its MIDI file"
+    midi = entry["files"].get("mid" if kind == "wav" else "play", "")
+    if midi and (path.parent / midi).is_file():
+        least_s, what = _midi_seconds(path.parent / midi), f"{midi} lasts"
     elif (page := _page_of(path.parent, entry)) is not None:
-        least_s, what = page_seconds(page), "its bars" if kind == "wav" else "its page once through"
+        least_s, what = page_seconds(page), "its bars last"
     else:
         return
     off = frames - round(least_s * rate)
     if (kind == "wav" and abs(off) > 1) or off < -1:
-        yield f"it lasts {frames / rate:.3f} s; {what} last{'' if what == 'its bars' else 's'} {least_s:.3f} s"
+        yield f"it lasts {frames / rate:.3f} s; {what} {least_s:.3f} s"
 
 
 def page_seconds(page: Page) -> float:
@@ -62,8 +63,8 @@ def _midi_seconds(path: Path) -> float:
 
 
 def _page_of(folder: Path, entry: Mapping[str, Any]) -> Page | None:
-    """The page, from its text or MIDI file or else made again; None where it can only be made from files."""
-    if {"txt", "mid"} & set(entry["files"]):
+    """The page, from its text or else made again; None where it can only be made from files."""
+    if "txt" in entry["files"]:
         return page_of_entry(folder, entry)
     try:
         return made_again(str(entry["recipe"]))

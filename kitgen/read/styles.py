@@ -40,7 +40,7 @@ def style_named(given: str) -> Style:
     """
     if is_file(given):
         return read_style(Path(given))
-    if given not in style_names():
+    if not _NAME.fullmatch(given) or not (grooves_folder() / f"{given}.toml").is_file():
         raise UnknownNameError("style", given, [*style_names(), "FILE.toml"])
     return _of_library(given)
 

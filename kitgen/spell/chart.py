@@ -9,6 +9,7 @@ mark to mark. Four bars are a system; every section starts one. Common practice.
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import takewhile
 
 from kitgen.spell.bars import A_SYSTEM
 from kitgen.spell.chart_score import ChartBar, ChartScore, Said
@@ -199,7 +200,7 @@ class _Writer:
             if section.words:
                 yield Said(Fraction(0), section.words, "words")
         if (kind == "stop" and kinds[max(0, number - 2)] != "stop") or (kind == "stop" and number == 1):
-            yield Said(Fraction(0), "stop-time", "words")
+            yield Said(Fraction(0), self._stop(kinds, number, bar.number), "words")
         for who, measures in self.parties.items():
             measure = measures[bar.number - 1]
             if measure.is_silent:
@@ -209,6 +210,11 @@ class _Writer:
             self.cued[who] = bar.number
         if bar.number in self.fills:
             yield Said(self.fills[bar.number], "fill", "fill")
+
+    def _stop(self, kinds: Sequence[str], number: int, written: int) -> str:
+        """What the bars from one on are called in which time stops: a break, where the full band is silent too."""
+        run = takewhile(lambda at: kinds[at - 1] == "stop", range(number, len(kinds) + 1))
+        return "stop-time" if any(self._plays("full", written + at - number) for at in run) else "break"
 
     # ---- voices ------------------------------------------------------------------------------------------------------
 

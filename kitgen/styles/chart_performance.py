@@ -43,9 +43,10 @@ def performance(chart: Chart, *, player: Player = PLAYERS["school"], hand: str =
     mixed = len(set(feels)) > 1
     hits = [replace(hit, limb=hit.limb.mirrored) if hand == "left" else hit for hit in play.hits]
     rows = []
-    for index, feel in enumerate(feels):
+    parts = play.by_passage([hit.onset for hit in hits])
+    for index, (feel, part) in enumerate(zip(feels, parts, strict=True)):
         start, end = play.spans[index]
-        own = tuple(_moved(hit, start, end) for hit in hits if start <= hit.onset < end)
+        own = tuple(_moved(hit, start, end) for hit in hits[part])
         pattern = Pattern(own, play.meters.cut(start, end), feel)
         rows.append(Row(play.label(index), _written_out(pattern) if mixed else pattern))
     return Performance(tuple(rows), tuple(play.tempi()), EVEN if mixed else feels[0], mixed, play)

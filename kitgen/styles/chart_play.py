@@ -5,11 +5,12 @@ the saxes' heard and not caught (:mod:`kitgen.apply.figures`). A fill stands onl
 full-ensemble figure is in its way; where one is, its set-up leads instead. Elsewhere time is plain.
 """
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
-from itertools import groupby
+from itertools import groupby, islice, takewhile
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -17,8 +18,7 @@ from kitgen.apply.figures import SetUp, caught, kicked, set_ups
 from kitgen.kit import PLAYERS, Kit, Player, kit
 from kitgen.line import Line, Note
 from kitgen.pattern import Hit, Level, Pattern
-from kitgen.styles.chart import PARTIES
-from kitgen.styles.chart_reach import hats_closed, reached
+from kitgen.styles.chart_reach import feet_relieved, hats_closed, lightly, reached
 from kitgen.styles.chart_unfolded import PlayedBar, Unfolded
 from kitgen.styles.parts import Role, StylePattern
 from kitgen.styles.phrases import landed, phrase, room_for, time_for
@@ -69,30 +69,21 @@ class Play(Unfolded):
     @cached_property
     def lines(self) -> dict[str, Line]:
         """What each party plays through the whole performance, bars of rest and other parties' stops left out."""
-        return {who: line for who, line in self._lines() if line.notes}
+        found = {who: self._cut_short(self._notes(line, who)) for who, line in self.chart.lines.items()}
+        return {who: line for who, line in found.items() if line.notes}
 
-    def _lines(self) -> Iterator[tuple[str, Line]]:
-        for who in PARTIES:
-            written = self.chart.lines.get(who)
-            notes = list(self._notes(written, who)) if written is not None else []
-            ends = [*(note.onset for note in notes[1:]), self.meters.span]
-            cut = (
-                (
-                    replace(note, length=min(note.length, end - note.onset))
-                    for note, end in zip(notes, ends, strict=True)
-                )
-                if notes
-                else ()
-            )
-            yield who, Line(tuple(cut), self.meters)
+    def _cut_short(self, notes: Iterable[Note]) -> Line:
+        """Notes as a line, each ending where the next begins, which in another order may come sooner."""
+        every = list(notes)
+        ends = [*(note.onset for note in every[1:]), self.meters.span][: len(every)]
+        both = zip(every, ends, strict=True)
+        return Line(tuple(replace(note, length=min(note.length, end - note.onset)) for note, end in both), self.meters)
 
     def _notes(self, written: Line, who: str) -> Iterator[Note]:
         for bar in self.bars:
             if not self._plays_in(bar, who):
                 continue
-            for note in written.notes:
-                if bar.written.start <= note.onset < bar.written.end:
-                    yield note.moved(bar.start - bar.written.start)
+            yield from (note.moved(bar.start - bar.written.start) for note in _inside(written, bar))
 
     @cached_property
     def _struck(self) -> frozenset[Fraction]:
@@ -107,8 +98,7 @@ class Play(Unfolded):
                 bar.start + note.onset - bar.written.start
                 for bar in self.bars
                 if not self._plays_in(bar, who)
-                for note in line.notes
-                if bar.written.start <= note.onset < bar.written.end
+                for note in _inside(line, bar)
             )
             for who, line in self.chart.lines.items()
         }
@@ -137,7 +127,18 @@ class Play(Unfolded):
 
     def in_fill(self, at: Fraction) -> bool:
         """True for an instant inside a fill."""
-        return any(one.begins <= at < self.spans[one.passage][1] for one in self.fills)
+        fill = self._fill_of.get(self.bar_at(at).passage) if at < self.meters.span else None
+        return fill is not None and at >= fill.begins
+
+    @cached_property
+    def _fill_of(self) -> dict[int, Filled]:
+        """The fills by the passage they end."""
+        return {one.passage: one for one in self.fills}
+
+    @cached_property
+    def _landings(self) -> frozenset[Fraction]:
+        """Where fills land."""
+        return frozenset(self.spans[one.passage][1] for one in self.fills)
 
     def _fill(self, passage: int) -> Filled | None:
         """The longest fill there is room for at the end of a passage."""
@@ -153,8 +154,8 @@ class Play(Unfolded):
             "1-bar" if len(own) >= _LONG_PASSAGE and self.passages[passage + 1].section != own[0].section else "2-beats"
         )
         room = min(lengths[usual if section.fill == "auto" else section.fill], end - start)
-        if before := [note.onset for note in self.full.notes if note.onset < end]:
-            room = min(room, end - before[-1] - beat)
+        if before := bisect_left(self.full.onsets, end):
+            room = min(room, end - self.full.onsets[before - 1] - beat)
         bpm = self.bpm(passage)
         fitting = [
             one
@@ -172,7 +173,8 @@ class Play(Unfolded):
 
     def _clear(self, start: Fraction, end: Fraction) -> bool:
         """True where time is played from one instant to another."""
-        over = (bar for bar in self.bars if bar.start < end and bar.start + bar.written.length > start)
+        first = self.meters.beat_at(start).bar - 1
+        over = takewhile(lambda bar: bar.start < end, islice(self.bars, first, None))
         return not any(self.is_stop(bar) or self.is_rest(bar) for bar in over)
 
     @cached_property
@@ -202,9 +204,11 @@ class Play(Unfolded):
         for who, line in self.lines.items():
             if who not in ("full", HEARD):
                 open_notes = tuple(note for note in line.notes if not self.in_fill(note.onset))
-                made = caught(Line(open_notes, self.meters), self.kit, _TIME, made)
+                more = caught(Line(open_notes, self.meters), self.kit, _TIME, made)
+                made = lightly(made, more, self.seconds, self.player)
         if self.full.notes:
             made = kicked(self.full, self.kit, _TIME, made, self.led)
+            made = feet_relieved(made, frozenset(self.full.onsets), self.seconds, self.player)
         made = [self._in_dynamic(hit) for hit in made]
         meant = {(hit.onset, hit.limb) for hit in made if self._is_meant(hit)}
         reach = reached(made, meant, self.seconds, self.player, [start for start, _ in self.spans[1:]])
@@ -212,7 +216,7 @@ class Play(Unfolded):
 
     def _is_meant(self, hit: Hit) -> bool:
         """True for kicks, set-ups, caught notes, and what belongs to a fill or to what it lands on."""
-        if self.in_fill(hit.onset) or any(hit.onset == self.spans[one.passage][1] for one in self.fills):
+        if self.in_fill(hit.onset) or hit.onset in self._landings:
             return True
         kick = hit.surface in _KICKS and hit.level > Level.FEATHER
         at = hit.onset
@@ -231,8 +235,7 @@ class Play(Unfolded):
             Meters.of(own[0].written.meter, len(own)),
             longer.feel,
         )
-        before = next((one for one in self.fills if one.passage == passage - 1), None)
-        fill = next((one for one in self.fills if one.passage == passage), None)
+        before, fill = self._fill_of.get(passage - 1), self._fill_of.get(passage)
         last = passage == len(self.passages) - 1
         closing = fill.pattern if fill else self.ending if last else None
         if closing is not None:
@@ -252,3 +255,9 @@ class Play(Unfolded):
         if self.dynamic_at(hit.onset) not in _SOFT:
             return hit
         return replace(hit, level=_SOFTER.get(hit.level, hit.level))
+
+
+def _inside(written: Line, bar: PlayedBar) -> tuple[Note, ...]:
+    """The notes of a line that begin in the bar a played one is played from."""
+    first, last = (bisect_left(written.onsets, at) for at in (bar.written.start, bar.written.end))
+    return written.notes[first:last]

@@ -5,6 +5,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+from operator import attrgetter
 
 from kitgen.kit import Limb, Player
 from kitgen.pattern import Hit, Pattern
@@ -71,3 +72,61 @@ def hats_closed(pattern: Pattern) -> tuple[Hit, ...]:
         replace(hit, surface="closed-hat") if hit.surface == "open-hat" and hit.onset in found else hit
         for hit in pattern.hits
     )
+
+
+def feet_relieved(
+    hits: Iterable[Hit],
+    kicks: Collection[Fraction],
+    seconds: Callable[[Iterable[Fraction]], dict[Fraction, float]],
+    player: Player,
+) -> list[Hit]:
+    """Hits in which the snare takes a kick of the bass that would come too soon after another, where a hand is free.
+
+    Args:
+        hits: every stroke, right-handed.
+        kicks: where the full ensemble is kicked.
+        seconds: when strokes sound.
+        player: who plays.
+    """
+    every = {(hit.onset, hit.limb): hit for hit in hits}
+    feet = sorted((hit for hit in every.values() if hit.surface == "bass"), key=attrgetter("onset"))
+    when = seconds({hit.onset for hit in feet})
+    before: Hit | None = None
+    for hit in feet:
+        soon = before is not None and 1000 * (when[hit.onset] - when[before.onset]) < player.rates(hit.limb).two
+        free = hit.onset in kicks and (hit.onset, Limb.LH) not in every
+        if soon and free:
+            del every[hit.onset, hit.limb]
+            every[hit.onset, Limb.LH] = Hit(hit.onset, Limb.LH, "snare", hit.level)
+        else:
+            before = hit
+    return list(every.values())
+
+
+def lightly(
+    time: Iterable[Hit],
+    caught: Iterable[Hit],
+    seconds: Callable[[Iterable[Fraction]], dict[Fraction, float]],
+    player: Player,
+) -> list[Hit]:
+    """Time with one section's notes caught, but those that a limb has no time for: they are not needed.
+
+    Args:
+        time: the strokes before they were caught.
+        caught: the strokes with them.
+        seconds: when strokes sound.
+        player: who plays.
+    """
+    known, every = set(time), sorted(caught, key=attrgetter("onset"))
+    when = seconds({hit.onset for hit in every})
+    kept: list[Hit] = []
+    last: dict[Limb, Hit] = {}
+    for hit in every:
+        before = last.get(hit.limb)
+        if before is not None and hit not in known and _too_near(before, hit, when, player):
+            continue
+        if before is not None and before not in known and _too_near(before, hit, when, player):
+            kept.remove(before)
+        kept.append(hit)
+        last[hit.limb] = hit
+    return kept

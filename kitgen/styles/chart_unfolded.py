@@ -3,10 +3,13 @@
 Conventions: places are quarters from the first bar that is played.
 """
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import groupby, pairwise
+from operator import attrgetter
 from typing import NamedTuple
 
 from kitgen.kit import Limb
@@ -75,7 +78,16 @@ class Unfolded:
 
     def bars_of(self, passage: int) -> list[PlayedBar]:
         """The bars of a passage."""
-        return [bar for bar in self.bars if bar.passage == passage]
+        return self._by_passage[passage]
+
+    @cached_property
+    def _by_passage(self) -> list[list[PlayedBar]]:
+        return [list(own) for _, own in groupby(self.bars, key=attrgetter("passage"))]
+
+    def by_passage(self, onsets: Sequence[Fraction]) -> list[slice]:
+        """Of places in order, the part that falls in each passage."""
+        edges = [bisect_left(onsets, start) for start, _ in self.spans]
+        return [slice(first, last) for first, last in pairwise([*edges, len(onsets)])]
 
     @cached_property
     def spans(self) -> tuple[tuple[Fraction, Fraction], ...]:
@@ -124,22 +136,22 @@ class Unfolded:
     def dynamic_at(self, onset: Fraction) -> str:
         """The dynamic in force, swells left out; empty before the first."""
         here = self.bar_at(onset)
-        sections = self.chart.form.sections
-        places = [
-            (index, bar, dynamic)
-            for index, section in enumerate(sections)
-            for bar, dynamic in section.dynamics
-            if dynamic not in _SWELLS and (index, bar) <= (here.section, here.bar)
-        ]
-        return max(places)[2] if places else ""
+        place = bisect_right(self._dynamics, (here.section, here.bar, "\uffff"))
+        return self._dynamics[place - 1][2] if place else ""
+
+    @cached_property
+    def _dynamics(self) -> list[tuple[int, int, str]]:
+        """Dynamics as (section, bar, dynamic), in order."""
+        every = enumerate(self.chart.form.sections)
+        return sorted((at, bar, word) for at, one in every for bar, word in one.dynamics if word not in _SWELLS)
 
     def seconds(self, onsets: Iterable[Fraction]) -> dict[Fraction, float]:
         """When strokes sound, in seconds, by where they are written."""
         found: dict[Fraction, float] = {}
         every, clock = sorted(onsets), 0.0
-        for index, passage in enumerate(self.passages):
+        for index, (passage, part) in enumerate(zip(self.passages, self.by_passage(every), strict=True)):
             start, end = self.spans[index]
-            inside: Sequence[Fraction] = [at for at in every if start <= at < end]
+            inside = every[part]
             own = tuple(Hit(at - start, Limb.RH, "ride") for at in inside)
             moved, _ = played_onsets(Pattern(own, self.meters.cut(start, end), self.feel(passage)))
             a_quarter = 60 / self.section(index).tempo

@@ -64,6 +64,7 @@ _OWN = (
     PlayForm(
         USUAL_FORM, "32 bars, four times eight", (Part("A", 8), Part("B", 8), Part("A", 8), Part("C", 8)),
     ),
+    PlayForm("vamp", "a vamp of 4 bars eight times, small cues and larger ones in turn", (Part("vamp", 8, VAMP),) * 4),
     PlayForm("12-bar-blues", "a blues twice through, three phrases of 4", _BLUES * 2),
     PlayForm(
         "two-to-four",

@@ -52,7 +52,7 @@ def loop(
         human: how far strokes and velocities leave the grid and their levels.
         muted: limbs that are left out, for the student to play.
     """
-    sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys, human=human).without(muted)
+    sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys, human=human)
     conductor = [
         *_head(page, sound, keys),
         *_meters(page.pattern, sound.ticks, 0),
@@ -176,8 +176,7 @@ def _sounds(
     def at(tempo: float, ticks: int | None) -> Sounding:
         quarters = float(tempo * page.tempo.unit)
         pattern = page.pattern if how.feel is None else page.pattern.with_feel(how.feel.resolved(quarters))
-        sound = sounding(pattern, tempo_quarters=quarters, seed=seed, keys=keys, ticks=ticks, human=human)
-        return sound.without(how.muted)
+        return sounding(pattern, tempo_quarters=quarters, seed=seed, keys=keys, ticks=ticks, human=human)
 
     sounds = {tempo: at(tempo, None) for tempo in dict.fromkeys(turns)}
     ticks, _ = ticks_a_quarter(sound.ticks for sound in sounds.values())

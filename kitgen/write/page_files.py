@@ -102,10 +102,13 @@ def _sounds(work: PageWork) -> "Sounds":
 
     page, manner = work.page, work.manner
     how: dict[str, Any] = {"tracks": manner.tracks, "seed": manner.seed}
+    hearing = manner.hearing
+    if hearing is not None and work.play.click.kind == "none":
+        hearing = hearing._replace(click_apart=False)
     return page_sounds(
         loop(page, **how),
         play_along(page, work.play, **how),
-        manner.hearing,
+        hearing,
         stem=work.stem,
         along_stem=f"{work.stem}{work.play.suffix}",
     )

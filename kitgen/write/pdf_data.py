@@ -36,7 +36,7 @@ class Sheet(NamedTuple):
     Args:
         page: the page.
         engraving: its pictures, as wide as the paper's music.
-        number: its number.
+        number: its number; 0 for none.
         new: elements met here for the first time, in a series; None to say nothing of it.
     """
 
@@ -70,7 +70,7 @@ class SheetData:
         return {
             "number": str(sheet.number),
             "title": self.words(page.title),
-            "running": self.words(f"{sheet.number}. {self._short(page.title)}, continued"),
+            "running": self.words(f"{_numbered(sheet.number)}{self._short(page.title)}, continued"),
             **self._heading(page.heading),
             "instruction": self.words(page.instruction),
             "ruler": _ruler(page.bars[0].meter),
@@ -183,6 +183,10 @@ class SheetData:
 def _boxes(page: Page, row: Row) -> str:
     rows = render_rows(row.pattern, count_quarters=page.count_quarters, meter=page.bars[0].meter)
     return " ; ".join(" ".join(line.split()) for line in rows.splitlines())
+
+
+def _numbered(number: int) -> str:
+    return f"{number}. " if number else ""
 
 
 def _alt(row: Row, boxes: str, number: int, of: int) -> str:

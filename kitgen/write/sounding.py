@@ -7,7 +7,7 @@ hat, one of them sounds: the closed one, else the foot's; the others are said in
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import cached_property
 from math import lcm
@@ -46,7 +46,6 @@ class Sounding(NamedTuple):
         places: (tick as written, tick as played) of every instant at which something is struck, in order.
         threes: ticks of swung pairs that were played in threes or as written.
         worst_s: largest rounding error in seconds; 0 where ticks are exact.
-        graces: (tick, limb, whose stroke it leads into) of every grace note.
     """
 
     ticks: int
@@ -57,15 +56,6 @@ class Sounding(NamedTuple):
     places: tuple[tuple[int, int], ...]
     threes: tuple[int, ...]
     worst_s: float
-    graces: tuple[tuple[int, int, int], ...] = ()
-
-    def without(self, limbs: Collection[int]) -> "Sounding":
-        """The same without the graces that lead into strokes of some limbs; their own notes stay."""
-        gone = {(tick, limb) for tick, limb, whose in self.graces if whose in limbs}
-        if not gone:
-            return self
-        notes, pickup = (tuple(note for note in own if note[:2] not in gone) for own in (self.notes, self.pickup))
-        return self._replace(notes=notes, pickup=pickup)
 
 
 def ticks_a_quarter(denominators: Iterable[int]) -> tuple[int, bool]:
@@ -135,7 +125,6 @@ def sounding(
         tuple(dict.fromkeys(zip(written_at, played_at, strict=True))),
         tuple(round(start * ticks) for start in as_written),
         worst / second,
-        tuple((tick % end, limb, whose) for tick, limb, whose in voice.graces),
     )
 
 
@@ -177,7 +166,6 @@ class _Voice:
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
         self.texts: list[tuple[int, int, str]] = []
-        self.graces: list[tuple[int, int, int]] = []
         self.spelled: Fraction | None = None
         """Where ticks alone do not tell where strokes are written: multiples of this they do tell, in quarters."""
 
@@ -259,7 +247,6 @@ class _Voice:
             step = self._grace_ticks(hit, tick, count)
             limb, soft = hit.limb.mirrored, min(VELOCITIES[Level.GHOST], velocity * 2 // 3)
             places = [(tick - step * n, soft) for n in range(1, count + 1)]
-            self.graces += ((at, limb, hit.limb) for at, _ in places)
         else:
             room, limb = self._room_after(hit, tick, length), hit.limb
             count = 1

@@ -1,9 +1,9 @@
 """A page as text: headed lines, then box rows; read back equal by :mod:`kitgen.read.text`.
 
-``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, change, note, recipe); each ``row:``
-line starts a labelled pattern in box rows, broken at barlines to 80 columns, with ``play: 4 times`` where it is
-repeated. ``kernel:`` starts what is to be looped apart from the rows. What is new (``new:``), which the notes say, and
-what is filled in by hand (``name:``, ``ready:``, ``grade:``) is read over.
+``word: value`` lines head the page (title, do, meter, tempo, feel, counting, clave, change, note, recipe); each
+``row:`` line starts a labelled pattern in box rows, broken at barlines to 80 columns, with ``play: 4 times`` where
+it is repeated. ``kernel:`` starts what is to be looped apart from the rows. What is new (``new:``), which the notes
+say, and what is filled in by hand (``name:``, ``ready:``, ``grade:``) is read over.
 """
 
 from collections.abc import Iterable, Iterator, Mapping

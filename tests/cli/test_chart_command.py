@@ -85,6 +85,18 @@ def test_left_handed_and_otherwise(ferry: Path, tmp_path: Path) -> None:
     assert run("check", out).code == 0
 
 
+def test_a_play_along_of_ones_own(ferry: Path, tmp_path: Path) -> None:
+    """From a letter on, without the hands: the play-along begins there, and its recipe says so."""
+    out = tmp_path / "out"
+    assert run("chart", ferry, "--to", "mid", "--mute", "RH,LH", "--from", "F", "--out", out).code == 0
+    (entry,) = json.loads((out / "manifest.json").read_text("utf-8"))["pages"]
+    assert "--mute RH,LH --from F" in entry["recipe"]
+    midi = mido.MidiFile(out / entry["files"]["play"])
+    assert [one.text for one in midi.tracks[0] if one.type == "marker"][:2] == ["count-in", "F"]
+    assert {track.name for track in midi.tracks[1:]} == {"right foot", "left foot", "count-in", "click"}
+    assert "'Q'" in run("chart", ferry, "--from", "Q", "--out", tmp_path / "no").error
+
+
 def test_on_the_terminal(ferry: Path) -> None:
     """Printed, nothing written."""
     ran = run("chart", ferry, "--print")
@@ -96,7 +108,7 @@ def test_on_the_terminal(ferry: Path) -> None:
 @pytest.mark.parametrize(
     ("args", "words"),
     [
-        (("--to", "wav"), "a chart is written as mid, txt, musicxml, mxl, svg, pdf"),
+        (("--to", "book"), "a chart is written as mid, txt, wav, musicxml, mxl, svg, pdf"),
         (("--to", ","), "--to names nothing"),
         (("--hand", "open"), "no hand setting of a chart is called 'open'"),
         (("--paper", "legal"), "--paper legal: it is one of letter, a4"),

@@ -57,6 +57,16 @@ def test_check_hears_a_loop_that_is_wrong(tmp_path: Path) -> None:
     assert "crash with neither bass nor snare under it" in ran.out
 
 
+@pytest.mark.slow
+def test_every_style_is_written_and_nothing_is_found(tmp_path: Path) -> None:
+    """All styles at two tempi, some of them outside: check finds nothing in a thousand files."""
+    out = tmp_path / "library"
+    ran = run("library", "--style", "all", "--tempo", "100,120", "--form", "blues", "--seed", "5", "--out", out)
+    assert ran.code == 0
+    assert len(files(out)) > 1000
+    assert run("check", out).out == f"{out}: ok, nothing found\n"
+
+
 def test_every_kind_of_file_is_checked(tmp_path: Path) -> None:
     """With texts and scores beside the loops, they agree."""
     out = tmp_path / "library"
@@ -81,6 +91,20 @@ def test_a_page_is_made_again_byte_for_byte(tmp_path: Path) -> None:
         assert run(*words, "--out", again, "--force").code == 0
         for name in entry["files"].values():
             assert (again / name).read_bytes() == (out / name).read_bytes()
+
+
+def test_sheets_have_no_number(tmp_path: Path) -> None:
+    """A sheet of a library is headed by its title alone, so that its recipe makes the same sheet again."""
+    import pypdf
+
+    out = tmp_path / "out"
+    assert (
+        run("library", "--style", "bossa", "--section", "groove", "--tempo", "120", "--to", "pdf", "--out", out).code
+        == 0
+    )
+    (sheet,) = out.rglob("*.pdf")
+    lines = pypdf.PdfReader(sheet).pages[0].extract_text().splitlines()
+    assert "Bossa nova: groove" in [line.strip() for line in lines]
 
 
 def test_exact_and_human_differ_only_within_bounds(tmp_path: Path) -> None:
@@ -243,7 +267,7 @@ def test_a_ritard_slows_down_over_the_last_two_bars(tmp_path: Path) -> None:
 def test_forms_are_listed() -> None:
     """Every form there is to ask for has its bars and its words."""
     assert "trading-fours" in run("list", "forms").out
-    assert "24 bars: a blues twice through" in run("list", "forms").out
+    assert "a blues twice through, three phrases of 4; 24 bars" in run("list", "forms").out
 
 
 def test_the_index_tells_of_every_loop(tmp_path: Path) -> None:

@@ -72,6 +72,19 @@ def test_side_by_side_is_the_same(tmp_path: Path) -> None:
     assert contents(tmp_path / "a") == contents(tmp_path / "b")
 
 
+def test_a_kit_with_keys_of_its_own_is_heard_on_general_midi(tmp_path: Path) -> None:
+    """Sound fonts have the keys of General MIDI: the sound is as on the standard kit, while the MIDI files differ."""
+    kit = tmp_path / "pads.toml"
+    kit.write_text('name = "pads"\nsurfaces = ["snare", "bass", "closed-hat", "open-hat", "hat-foot", "ride"]\n')
+    for name, keys in (("a", ""), ("b", "[keys]\nsnare = 60\n")):
+        kit.write_text(kit.read_text() + keys)
+        command = ("apply", LINE, "--as", "groove", *FAST, "--kit", kit, "--to", "mid,wav")
+        assert run(*command, "--out", tmp_path / name).code == 0
+    one, other = contents(tmp_path / "a"), contents(tmp_path / "b")
+    assert [name for name in one if name.endswith(".wav") and one[name] != other[name]] == []
+    assert [name for name in one if name.endswith(".mid") and one[name] == other[name]] == []
+
+
 def test_sounds_do_not_replace_others_unasked(tmp_path: Path) -> None:
     """A folder with other sounds is left as it is; with --force it is replaced, the old files with it."""
     command = (
@@ -110,8 +123,8 @@ def test_check_finds_a_sound_that_is_too_short(tmp_path: Path) -> None:
             file.writeframes(kept)
     found = run("check", tmp_path).out
     assert found.count("was changed after the manifest was written") == 2
-    assert "its bars last 1.200 s" in found
-    assert "its MIDI file lasts" in found
+    assert f"{page['files']['mid']} lasts 1.200 s" in found
+    assert f"{page['files']['play']} lasts 3.600 s" in found
 
 
 def test_without_text_or_midi_the_recipe_tells_the_length(tmp_path: Path) -> None:

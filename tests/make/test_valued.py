@@ -22,7 +22,7 @@ LINE = "x.x. xx.x x... x-x-"
 
 def page_in(values: str, line: str = LINE, *, as_: str = "groove", meter: str = "4/4", **more: str) -> Page:
     """A page of a line in such values."""
-    recipe = ApplyRecipe(line=line, as_=as_, meter=meter, values=values, **more)  # type: ignore[arg-type]  # all words
+    recipe = ApplyRecipe(line=line, as_=as_, meter=meter, write_values=values, **more)  # type: ignore[arg-type]  # all words
     return page_of(recipe, parse(line, meter))
 
 
@@ -68,13 +68,13 @@ def test_swing_has_a_name_in_the_new_values() -> None:
 
 def test_what_cannot_be() -> None:
     """Other words, a meter nobody would write it in, a tempo out of range."""
-    with pytest.raises(OptionError, match="--values third: it is one of as-played, twice, half"):
+    with pytest.raises(OptionError, match="--write-values third: it is one of as-played, twice, half"):
         page_in("third")
     with pytest.raises(RefusedError, match="5/8, which nobody counts in 5 equal beats"):
         page_in("half", "x x x x x", as_="hands", meter="5/4")
-    with pytest.raises(RefusedError, match=r"--values half: 3/64 in half .*; use --values twice$"):
+    with pytest.raises(RefusedError, match=r"--write-values half: 3/64 in half .*; use --write-values twice$"):
         page_in("half", "x x x", as_="alone", meter="3/64")
-    with pytest.raises(RefusedError, match=r"--values twice counts from 600 to 600: .*; choose another --tempo"):
+    with pytest.raises(RefusedError, match=r"--write-values twice counts from 600 to 600: .*; choose another --tempo"):
         page_in("twice", as_="hands", tempo="300")
 
 
@@ -86,3 +86,9 @@ def test_what_is_said_of_it() -> None:
         in page.notes
     )
     assert page.line == ""
+
+
+def test_a_page_that_speaks_of_its_values_is_not_written_in_others() -> None:
+    """Where title and labels name note values, other values are refused, since the words would no longer be true."""
+    with pytest.raises(RefusedError, match="the page of displace speaks of its own note values"):
+        page_in("twice", as_="displace")

@@ -72,6 +72,12 @@ def test_rests_in_stop_time() -> None:
     assert [said.words for said in bars[1].said if said.kind == "words"] == ["stop-time"]
 
 
+def test_a_break() -> None:
+    """Where the band is silent too it is a break, whoever else plays."""
+    bars = spell_chart(chart(section("A", 4, stops=(2, 3)), figures=((3, "saxes", "x. .. .. .."),))).bars
+    assert [said.words for said in bars[1].said] == ["break"]
+
+
 def test_cues_stand_above_and_are_small() -> None:
     """One section above the staff, with its name; a second one below."""
     of = chart(section("A", 4), figures=((2, "brass", ".. .x x. .."), (2, "saxes", "x. .. .. ..")))
@@ -154,3 +160,38 @@ def test_systems(shapes: list[tuple[int, set[int]]], style: str) -> None:
         if bar.measure.same_as_before:
             assert bar.measure.voices == before.measure.voices
             assert not bar.measure.mark
+
+
+_RHYTHM = st.lists(st.sampled_from("x."), min_size=8, max_size=8).filter(lambda boxes: "x" in boxes)
+
+
+@settings(max_examples=20)
+@given(
+    st.dictionaries(st.tuples(st.integers(1, 16), st.sampled_from(("full", "brass", "saxes"))), _RHYTHM, max_size=8),
+    st.sets(st.integers(1, 8)),
+    st.sampled_from(((), (1, 2))),
+)
+def test_what_the_band_plays_is_what_is_written(
+    rhythms: dict[tuple[int, str], list[str]], stops: set[int], rests: tuple[int, ...]
+) -> None:
+    """Every figure note stands in its bar, the full band's as a kick, or as a cue where the drums rest."""
+    figures = tuple(
+        (bar, who, " ".join("".join(boxes[at : at + 2]) for at in range(0, 8, 2)))
+        for (bar, who), boxes in rhythms.items()
+    )
+    of = chart(section("A", 8, stops=stops - {1, 2}, rests=rests), section("B", 8), figures=figures)
+    kicks, cues = list[F](), list[F]()
+    for bar in spell_chart(of).bars:
+        voices = () if bar.measure.same_as_before else bar.measure.voices
+        for voice in voices:
+            for event in voice.events:
+                at = bar.measure.start + event.written.start
+                for stroke in event.strokes:
+                    if not stroke.stemless and not stroke.surface and stroke.tie not in ("stop", "both"):
+                        (cues if voice.cue else kicks).append(at)
+            assert sum(event.written.length for event in voice.events) == bar.measure.length
+    resting = 8 if rests else 0
+    full = list(of.lines["full"].onsets) if "full" in of.lines else []
+    others = [at for who, line in of.lines.items() if who != "full" for at in line.onsets]
+    assert kicks == [at for at in full if at >= resting]
+    assert sorted(cues) == sorted([*others, *(at for at in full if at < resting)])

@@ -68,6 +68,15 @@ def test_one_section_is_caught_lightly_and_time_goes_on() -> None:
     }
 
 
+def test_only_what_there_is_time_for_is_caught() -> None:
+    """Of one section's long notes in a row the foot takes those it has time for; nothing is added elsewhere."""
+    line = Line.parse("xx xx xx xx", "4/4")
+    of = chart(section("A", 4, bpm=200))
+    of = Chart(of.title, of.band, of.form, (Figure(2, line, "brass", "long"),))
+    taps = [hit.onset for hit in Play(of).hits if hit.surface == "bass" and hit.level is Level.TAP]
+    assert taps == [F(4), F(9, 2), F(11, 2), F(13, 2), F(15, 2)]
+
+
 def test_saxes_are_heard_and_not_caught() -> None:
     """Under the saxes the time is what it is without them."""
     assert (
@@ -138,6 +147,19 @@ def test_time_ends_with_the_last_note() -> None:
     """After the band's last note the time does not go on alone."""
     play = Play(chart(section("A", 4), figures=((4, "full", "x- -- .. .."),)))
     assert max(hit.onset for hit in play.hits) == 12
+
+
+def test_the_snare_relieves_the_foot() -> None:
+    """Of long notes too close for one foot some have the snare under the crash; slower, each has the bass."""
+
+    def under(bpm: float) -> list[set[str]]:
+        of = chart(section("A", 4, bpm=bpm), figures=((2, "full", "xx xx .. .."),))
+        of = Chart(of.title, of.band, of.form, (Figure(2, of.figures[0].line, how="long"),))
+        play = Play(of)
+        return [heard(play, at) & {"RF bass", "LH snare"} for at in play.full.onsets]
+
+    assert under(100) == [{"RF bass"}] * 4
+    assert under(200) == [{"RF bass"}, {"RF bass"}, {"LH snare"}, {"RF bass"}]  # swung: "& of 1" to 2 is the short gap
 
 
 def test_soft_passages_are_softer() -> None:

@@ -1,5 +1,7 @@
 """The styles of the library: every one keeps the rules, and says what its trade says of it."""
 
+from fractions import Fraction
+
 import pytest
 
 from kitgen.apply.ostinatos import ostinato
@@ -44,9 +46,27 @@ def test_feet_are_those_of_the_ostinato(name: str) -> None:
     style = style_named(name)
     expected = stretch(ostinato(name), 2) if style.meter.denominator == 2 else ostinato(name)
     assert style.feet is not None
-    assert [(hit.onset, hit.limb, hit.level) for hit in style.feet.hits] == [
-        (hit.onset, hit.limb, hit.level) for hit in expected.hits
-    ]
+    assert [(hit.onset, hit.limb) for hit in style.feet.hits] == [(hit.onset, hit.limb) for hit in expected.hits]
+
+
+def test_bossa_keeps_its_bass_under_the_hands() -> None:
+    """In whatever keeps bossa time every bass stroke is softer than cross-stick and hat or ride (common practice)."""
+    for item in style_named("bossa").patterns:
+        if item.role.keeps_time:
+            bass = {hit.level for hit in item.pattern.hits if hit.limb is Limb.RF}
+            leading = [hit.level for hit in item.pattern.hits if hit.surface in ("cross-stick", "closed-hat", "ride")]
+            assert max(bass) < min(leading), item.name
+
+
+def test_a_drop_is_as_loud_as_anything() -> None:
+    """Bass and cross-stick fall on the drop together, no softer than the hat that leans (common practice)."""
+    for name, drops in (("one-drop", [2]), ("one-drop-slow", [1, 3])):
+        hits = style_named(name).groove.pattern.hits
+        loudest = max(hit.level for hit in hits)
+        for limb in (Limb.RF, Limb.LH):
+            assert [(hit.onset, hit.level) for hit in hits if hit.limb is limb] == [
+                (Fraction(at), loudest) for at in drops
+            ]
 
 
 def test_swing_feathers_its_bass() -> None:

@@ -73,7 +73,7 @@ def test_words_follow() -> None:
     cascara, mambo = turned(style_named("cascara")), turned(style_named("mambo"))
     assert any("2-3: the bar with three strokes comes second" in note for note in cascara.notes)
     assert any("3-2: the bar with two strokes comes second" in note for note in mambo.notes)
-    assert any("in the second bar and push across the first" in note for note in mambo.notes)
+    assert any("the & of 4 in the second bar and 3 in the first" in note for note in mambo.notes)
     assert not [note for style in (cascara, mambo) for note in style.notes if "swap" in note]
     assert "two strokes, then three" in cascara.named("ending").words
     assert any("left foot first, then the clave" in note for note in cascara.notes)

@@ -89,17 +89,6 @@ def test_without_a_limb_the_others_stay() -> None:
     assert read(data).hits == tuple(hit for hit in TIME.hits if hit.limb is not Limb.RH)
 
 
-def test_without_a_hand_its_flams_have_no_graces() -> None:
-    """A grace note of the right hand goes where the stroke of the left hand it leads into is left out."""
-    flams = parse_rows(["RH ride x... .... x... ....", "LH snare .... x... .... x...", "flam LH .... x... .... x..."])
-    page = page_of(flams)
-    for data in (loop(page, muted=(Limb.LH,)), play_along(page, PlayAlong(2, count_in="none", muted=(Limb.LH,)))):
-        midi = mido.MidiFile(file=io.BytesIO(data))
-        (track,) = (track for track in midi.tracks if track.name == "right hand")
-        keys = {message.note for message in track if message.type == "note_on"}
-        assert keys == {51}
-
-
 def test_published_bends_move_their_place_alone() -> None:
     """A bend moves its place of every pulse by its amount, and no other place."""
     early = Human(0.0, 0, (Bend(Fraction(1), Fraction(3, 4), Fraction(-1, 32)),))

@@ -41,7 +41,7 @@ def test_words_are_read_and_said_in_one_form() -> None:
     assert asked.words["click"] == "2-on-2-off"
     assert asked.words["mute"] == "RH,RF"
     assert asked.words["from_"] == "2"
-    assert played(asked.words | {"repeats": 3}) == asked
+    assert played({**asked.words, "repeats": 3}) == asked
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from kitgen.errors import OptionError, ReadError
+from kitgen.kit import SURFACES
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import parse_rows
 from kitgen.write import audio_strokes
@@ -130,6 +131,27 @@ def test_every_level_is_heard_and_softer_than_the_next() -> None:
     assert all(louder - softer >= 3 for softer, louder in pairwise(peaks))
 
 
+def test_time_is_neither_louder_than_the_snare_nor_lost() -> None:
+    """At one level: what keeps time, and the bass, are under the snare, by no more than 12 LU of single strokes."""
+    labels = ("snare", "ride", "closed-hat", "hat-foot", "bass")
+    heard = {}
+    for label in labels:
+        surface = SURFACES[label]
+        samples, gain = strokes_of(font_of(), {(surface.key, 88)}, 48000)[surface.key, 88]
+        heard[label] = loudness(np.pad(samples * gain, ((0, 48000), (0, 0)))[:24000], 48000)
+    assert all(0 < heard["snare"] - heard[label] <= 12 for label in labels[1:]), heard
+
+
+def test_a_feathered_bass_is_heard_under_the_ride() -> None:
+    """In its own octaves, 40 to 160 Hz, a feathered stroke is at least 10 dB above the ride it is played under."""
+    mean = {}
+    for key, velocity in ((36, 28), (51, 88)):
+        samples, gain = strokes_of(font_of(), {(key, velocity)}, 48000)[key, velocity]
+        power = np.abs(np.fft.rfft(np.pad(samples[:4800], ((0, 4800), (0, 0)))[:4800, 0] * gain)) ** 2
+        mean[key] = power[4:17].sum()  # ten hertz a place
+    assert 10 * np.log10(mean[36] / mean[51]) > 10
+
+
 def test_velocities_between_are_made_up_as_the_font_would_have_it() -> None:
     """A stroke raised from a neighbouring velocity is as loud as the synthesizer plays it at its own."""
     font = font_of()
@@ -164,7 +186,7 @@ def test_a_font_of_layers_is_played_at_more_velocities() -> None:
     """Where a sound may be another at another velocity, strokes are made of nearer ones."""
     plain, layered = font_of(), replace(font_of(), layered=True)
     assert not plain.layered
-    for font, gain in ((plain, (80 / 101) ** 2), (layered, (80 / 72) ** 2)):
+    for font, gain in ((plain, (80 / 101) ** 2), (layered, (80 / 88) ** 2)):
         assert strokes_of(font, [(38, 80)], 48000)[38, 80][1] == pytest.approx(gain)
 
 

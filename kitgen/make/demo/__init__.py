@@ -17,6 +17,7 @@ from kitgen.read.lines import bytes_of, read_line
 TITLE = "Alder Bay Middle School: one line, many ways onto the kit"
 MARCH = "breakwater-march.musicxml"
 TRUMPET = "ferry-landing.mid"
+CHART = "ferry-at-six.toml"
 
 _EIGHTHS = "1 & 2 3 & 4 | 1 2 & 3 4"
 _SIXTEENTHS = "x.xx x.x. x..x x--- | x.xx x.x. .xx. x---"
@@ -80,8 +81,8 @@ def demo_pages(looks: DemoRecipe = USUAL) -> tuple[tuple[Page, ApplyRecipe, Line
 
 
 def demo_files() -> dict[str, bytes]:
-    """The files its lines are read from, by name, so that its recipes work in the folder it is written to."""
-    return {name: bytes_of(Path(__file__).with_name(name)) for name in (MARCH, TRUMPET)}
+    """The files its lines are read from, so that its recipes work where it is written, and a band chart to try."""
+    return {name: bytes_of(Path(__file__).with_name(name)) for name in (MARCH, TRUMPET, CHART)}
 
 
 def _titled(page: Page, words: str) -> str:

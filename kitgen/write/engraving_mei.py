@@ -16,7 +16,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from kitgen.kit import Limb
-from kitgen.spell import Event, Measure, Stroke, Written
+from kitgen.spell import Count, Event, Measure, Stroke, Voice, Written
 from kitgen.spell.beams import written_bar
 from kitgen.spell.gaps import FREE, SILENT, Gap
 from kitgen.spell.ticks import in_ticks
@@ -126,6 +126,7 @@ class RowWriter:
         self.named = 0
         self.after: list[str] = []
         self.first = True
+        self.recent: list[tuple[tuple[Voice, ...], tuple[Count, ...], str, bool]] = []
 
     def measure(self, measure: Measure, *, starts: bool, closes: bool, ends: bool) -> Iterator[str]:
         """The elements of a bar that may start or close a system or end the row; none for one under a number before."""
@@ -159,7 +160,19 @@ class RowWriter:
     # ---- voices ------------------------------------------------------------------------------------------------------
 
     def voices(self, measure: Measure) -> Iterator[str]:
-        """The layers of a bar."""
+        """The layers of a bar; of one like the bar before or the one before that, the same again."""
+        named = self.named
+        for voices, counts, layers, has_words in self.recent:
+            if voices == measure.voices and counts == measure.counts:
+                self.said, self.said_here = self.said or has_words, has_words
+                yield layers
+                return
+        layers = "".join(self._layers(measure))
+        if self.named == named:  # what is tied has names, which are there once
+            self.recent = [(measure.voices, measure.counts, layers, self.said_here), *self.recent[:1]]
+        yield layers
+
+    def _layers(self, measure: Measure) -> Iterator[str]:
         said = {count.start: count.said for count in measure.counts}
         shared = shared_rests(measure.voices)
         for voice in measure.voices:

@@ -164,7 +164,7 @@ _WORKED_OUT = frozenset(("style", "player", "sums"))
 
 
 def _recipe(options: dict[str, Any]) -> "LibraryRecipe":
-    from kitgen.make.library import canonical_styles
+    from kitgen.make.library_styles import canonical_styles
     from kitgen.make.library_recipe import LibraryRecipe
     from kitgen.read.players import player_words
 

@@ -11,6 +11,7 @@ from kitgen.kit import Kit, Player
 from kitgen.make.again import recipe_in
 from kitgen.make.applied import elements_in
 from kitgen.make.checks import check_midi, check_page
+from kitgen.make.recipe import command_of
 from kitgen.make.series_checks import check_series, page_of_entry
 from kitgen.make.set_ups import set_up_in
 from kitgen.make.wav_checks import SOUNDS, check_wav
@@ -36,7 +37,7 @@ def check_folder(folder: Path, by: Player | None = None, *, one_new: bool = Fals
                 continue
             yield from (f"{title}: {finding}" for finding in _as_written(path, entry["sha256"].get(kind)))
             try:
-                yield from (f"{title}, {name}: {finding}" for finding in _of_file(path, kind, entry, by))
+                yield from (f"{title}, {name}: {finding}" for finding in _of_file(folder, kind, entry, by))
             except KitgenError as error:
                 yield f"{title}: {error}"
     if book := manifest.get("book"):
@@ -56,8 +57,9 @@ def _as_written(path: Path, digest: object) -> Iterator[str]:
         yield f"{path.name} was changed after the manifest was written"
 
 
-def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None) -> Iterator[str]:
+def _of_file(folder: Path, kind: str, entry: Mapping[str, Any], by: Player | None) -> Iterator[str]:
     """Findings about one file of a folder; who can play it is said of the text, which has the goal, if there is one."""
+    path = folder / entry["files"][kind]
     said_by, on = set_up_in(entry)
     by, hand = by or said_by, on.hand if on else None
     if kind == "txt":
@@ -65,25 +67,30 @@ def _of_file(path: Path, kind: str, entry: Mapping[str, Any], by: Player | None)
         yield from check_page(page, by, hand=hand)
         yield from _elements_agree(page, entry, on)
     elif kind in ("musicxml", "mxl"):
-        yield from _of_score(path, entry)
+        yield from _of_score(folder, kind, entry)
     elif kind in SOUNDS:
-        yield from check_wav(path, kind, entry)
+        yield from check_wav(folder, kind, entry)
     elif kind not in _PICTURES:
-        yield from check_midi(load(path), path, by, judged="txt" not in entry["files"], hand=hand)
+        midi = load(path)
+        yield from check_midi(midi, path, by, judged="txt" not in entry["files"], hand=hand)
+        if kind == "mid" and command_of(str(entry.get("recipe", ""))) == "library":
+            from kitgen.make.library_checks import remake_findings  # only libraries need it
+
+            yield from remake_findings(midi, path, entry)
 
 
-def _of_score(path: Path, entry: Mapping[str, Any]) -> Iterator[str]:
+def _of_score(folder: Path, kind: str, entry: Mapping[str, Any]) -> Iterator[str]:
     """Findings about a score: that it can be read, and has the strokes of the text or MIDI file beside it."""
     from kitgen.read.scores import pattern_from_score  # only folders with scores need it
 
-    score = pattern_from_score(path)
+    score = pattern_from_score(folder / entry["files"][kind])
     if score is None:
         yield "it has no drum part"
         return
     other = next((kind for kind in ("txt", "mid") if kind in entry["files"]), None)
-    if other is None or not (path.parent / entry["files"][other]).is_file():
+    if other is None or not (folder / entry["files"][other]).is_file():
         return
-    page = page_of_entry(path.parent, entry)
+    page = page_of_entry(folder, entry)
     written, played = ({(hit.onset, hit.surface) for hit in found.hits} for found in (score, _as_spelled(page)))
     if written != played:
         first = min(onset for onset, _ in written ^ played)

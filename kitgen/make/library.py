@@ -8,26 +8,33 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 from operator import attrgetter
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from kitgen.errors import OptionError, RefusedError
-from kitgen.kit import Player, player
+from kitgen.kit import Kit, Player, kit, player
 from kitgen.make.applied import carried, elements_in
-from kitgen.make.library_recipe import LibraryRecipe
-from kitgen.make.library_words import PLAY_ALONG, check_sections, limbs_of, sections_of, tempi_of, usual_tempi
+from kitgen.make.library_recipe import USUAL, LibraryRecipe
+from kitgen.make.library_styles import library_styles, on_their_side, style_on, without_a_clave
+from kitgen.make.library_words import (
+    PLAY_ALONG,
+    check_limbs,
+    check_sections,
+    sections_of,
+    start_of,
+    tempi_of,
+    usual_tempi,
+)
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Hit
 from kitgen.pattern.playability import playability
 from kitgen.pattern.swing import with_threes_written
-from kitgen.read.style_files import style_names
-from kitgen.read.styles import style_named, style_words
+from kitgen.read.styles import style_words
 from kitgen.styles import Role, Style, StylePattern
 from kitgen.styles.loops import loop_of
+from kitgen.styles.on_kit import on_kit
 from kitgen.styles.phrasing import phrases_of, rows_of
 from kitgen.styles.play_forms import USUAL_FORM, play_form
 from kitgen.styles.playing import ENDINGS, OWN, RITARD, RITARD_BARS, Playing
-
-ALL = "all"
 
 
 class Section(NamedTuple):
@@ -39,6 +46,7 @@ class Section(NamedTuple):
         tempi: the tempi, in the style's unit.
         recipe: the recipe of all of the style.
         by: the player it names, where that is not built in.
+        on: the kit, likewise.
     """
 
     style: str
@@ -46,6 +54,22 @@ class Section(NamedTuple):
     tempi: tuple[float, ...]
     recipe: LibraryRecipe
     by: Player | None = None
+    on: Kit | None = None
+
+    @property
+    def made_of(self) -> Style:
+        """The style as it is played, on the side of the clave that is asked for."""
+        return style_on(self.style, self.recipe.clave)
+
+    @property
+    def player(self) -> Player:
+        """Who plays."""
+        return self.by or player(self.recipe.player)
+
+    @property
+    def kit(self) -> Kit:
+        """What is played on."""
+        return self.on or kit(self.recipe.kit, hand=self.recipe.hand)
 
 
 class LibraryPage(NamedTuple):
@@ -77,79 +101,59 @@ class Skipped(NamedTuple):
     why: str
 
 
-def library_styles(words: str) -> dict[str, Style]:
-    """The styles asked for, by name or file as they are given; ``all`` is the library's.
-
-    Raises:
-        UnknownNameError: no such style; OptionError: none at all, or two of one name;
-            ReadError: a file that is no style.
-    """
-    given = style_names() if words.strip() == ALL else dict.fromkeys(filter(None, map(str.strip, words.split(","))))
-    if not given:
-        raise OptionError(f"--style names nothing; name styles, see kitgen list styles, or {ALL}")
-    styles = {one: style_named(one) for one in given}
-    names = [style.name for style in styles.values()]
-    if double := next((name for name in names if names.count(name) > 1), None):
-        raise OptionError(f"--style {words}: two styles are called {double}, and their files would be too")
-    return styles
-
-
-def canonical_styles(words: str) -> tuple[str, tuple[str, ...]]:
-    """How styles are named in a recipe, with the sums of those that are in files.
-
-    Raises:
-        KitgenError: as :func:`library_styles`.
-    """
-    if words.strip() == ALL:
-        return ALL, ()
-    named = [style_words(one) for one in library_styles(words)]
-    return ",".join(name for name, _ in named), tuple(dict.fromkeys(one for _, sums in named for one in sums))
-
-
-def sections_in(recipe: LibraryRecipe, given: str | None = None, *, by: Player | None = None) -> tuple[Section, ...]:
+def sections_in(
+    recipe: LibraryRecipe, given: str | None = None, *, by: Player | None = None, on: Kit | None = None
+) -> tuple[Section, ...]:
     """Every section a recipe asks for, in order; its words are seen to be possible before any page is made.
 
     Args:
         recipe: the recipe.
         given: its styles with the places of their files, where they are in some.
         by: the player it names, where that is not built in.
+        on: the kit, likewise.
 
     Raises:
         KitgenError: words that cannot be.
     """
-    styles = library_styles(given or recipe.style)
+    styles = on_their_side(library_styles(given or recipe.style), recipe.clave)
     check_sections(tuple(styles.values()), recipe.section)
+    start_of(recipe.form, recipe.from_)
+    check_limbs(recipe.without, recipe.mute)
     play_form(recipe.form)
-    limbs_of(recipe.without)
+    on = on or kit(recipe.kit, hand=recipe.hand)
     if recipe.ending not in ENDINGS:
         raise OptionError(f"--ending {recipe.ending}: it is one of {', '.join(ENDINGS)}")
     asked = None if recipe.tempo is None else tempi_of(recipe.tempo)
     return tuple(
-        Section(source, section, asked or usual_tempi(style), _of_style(recipe, source), by)
+        Section(source, section, asked or usual_tempi(style), _of_style(recipe, source, style), by, on)
         for source, style in styles.items()
         for section in sections_of(style, recipe.section)
     )
 
 
-def _of_style(recipe: LibraryRecipe, source: str) -> LibraryRecipe:
-    """The recipe of one style, with the sums of its own files."""
+def _of_style(recipe: LibraryRecipe, source: str, style: Style) -> LibraryRecipe:
+    """The recipe of one style, with the sums of its own files, and without a side where it has no clave."""
     name = style_words(source)[0]
-    own = tuple(one for one in recipe.sums if one.split()[0] in (name, recipe.player))
-    return replace(recipe, style=name, sums=own)
+    used = (name, recipe.player, recipe.kit, recipe.font)
+    own = tuple(one for one in recipe.sums if one.rpartition(" sha256:")[0] in used)
+    return replace(recipe, style=name, sums=own, clave=recipe.clave if style.clave else None)
 
 
-def outside(sections: Sequence[Section]) -> Iterator[str]:
-    """A sentence for each style that does not live at tempi asked for."""
-    for source, own in groupby(sections, key=attrgetter("style")):
-        style = style_named(source)
-        tempi = [f"{bpm:g}" for bpm in next(own).tempi if not style.tempo.holds(bpm)]
+def outside(sections: Sequence[Section], clave: str | None = None) -> Iterator[str]:
+    """A sentence for each style that does not live at tempi asked for, and one for those without the clave asked for."""
+    firsts = [next(own) for _, own in groupby(sections, key=attrgetter("style"))]
+    if words := without_a_clave((first.made_of for first in firsts), clave):
+        yield words
+    for first in firsts:
+        style = first.made_of
+        tempi = [f"{bpm:g}" for bpm in first.tempi if not style.tempo.holds(bpm)]
         if tempi:
             yield f"{style.name}: {', '.join(tempi)} bpm is not where it lives, {style.tempo}; made all the same"
 
 
 def pages_of(section: Section) -> Iterator[LibraryPage | Skipped]:
     """The pages of a section, a tempo each."""
-    style = style_named(section.style)
+    style = section.made_of
     make = _play_along if section.name == PLAY_ALONG else _loop
     known: dict[tuple[tuple[Hit, ...], ...], tuple[str, ...]] = {}  # tempo changes no element
     for bpm in section.tempi:
@@ -160,7 +164,7 @@ def pages_of(section: Section) -> Iterator[LibraryPage | Skipped]:
             continue
         notes = tuple(row.pattern.hits for row in page.rows)
         if notes not in known:
-            known[notes] = elements_in(page)
+            known[notes] = elements_in(page, section.kit)
         slowing = section.name == PLAY_ALONG and section.recipe.ending == RITARD
         yield LibraryPage(style.name, section.name, bpm, page, known[notes], RITARD_BARS if slowing else 0)
 
@@ -184,19 +188,20 @@ def _pages(recipe: LibraryRecipe) -> list[Page]:
 
 
 def _loop(style: Style, section: Section, bpm: float) -> Page:
-    item, by = style.named(section.name), _player(section)
+    item, by = style.named(section.name), section.player
     if not _meant(style, item, bpm):
         raise RefusedError(f"it is for {item.tempo}")
     pattern = loop_of(style, item, bpm=bpm, player=by)
     row = Row(section.name.replace("-", " "), pattern)
-    recipe = replace(section.recipe, form=USUAL_FORM, ending=OWN)
+    usual: dict[str, Any] = {"click": USUAL, "count_in": USUAL, "mute": None, "from_": None, "click_apart": False}
+    recipe = replace(section.recipe, form=USUAL_FORM, ending=OWN, **usual)
     return _page(style, section, bpm, (row,), _instruction(item), recipe)
 
 
 def _play_along(style: Style, section: Section, bpm: float) -> Page:
     recipe = section.recipe
     form = play_form(recipe.form)
-    playing = Playing(style, bpm, recipe.seed, _player(section), recipe.ending)
+    playing = Playing(style, bpm, recipe.seed, section.player, recipe.ending)
     return _page(style, section, bpm, rows_of(phrases_of(playing, form)), f"Play along: {form.words}.", recipe)
 
 
@@ -221,7 +226,9 @@ def _page(
         style.clave.side if style.clave else None,
         heading=recipe.heading or "",
     )
-    found = playability(page.pattern, _player(section), pace)
+    (set_up,) = on_kit((replace(page, tempo=Tempo.at(bpm, page.tempo.unit)),), section.kit, section.player)
+    page = replace(set_up, tempo=page.tempo)
+    found = playability(page.pattern, section.player, pace, hand=section.kit.hand)
     if found:
         raise RefusedError(min(found, key=lambda finding: finding.share).what)
     return replace(page, notes=(*page.notes, *carried(page.pattern)))
@@ -241,7 +248,3 @@ def _instruction(item: StylePattern) -> str:
 def _meant(style: Style, item: StylePattern, bpm: float) -> bool:
     """True if a pattern is for a tempo; outside the style's tempi, if it is for the nearest of these."""
     return item.tempo.holds(style.nearest(bpm))
-
-
-def _player(section: Section) -> Player:
-    return section.by or player(section.recipe.player)

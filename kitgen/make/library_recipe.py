@@ -3,16 +3,19 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kitgen.make.recipe import PageRecipe
+from kitgen.make.recipe import PlayRecipe
 from kitgen.styles.play_forms import USUAL_FORM
 from kitgen.styles.playing import OWN
 
+USUAL = "usual"
+
 
 @dataclass(frozen=True, kw_only=True)
-class LibraryRecipe(PageRecipe):
+class LibraryRecipe(PlayRecipe):
     """Everything that shapes the pages of ``kitgen library``.
 
-    ``style`` is names separated by commas, or ``all``; ``tempo`` counts the style's own unit.
+    ``style`` is names separated by commas, or ``all``; ``tempo`` counts the style's own unit; the usual ``click`` is
+    the style's.
     """
 
     command: ClassVar[str] = "library"
@@ -22,9 +25,13 @@ class LibraryRecipe(PageRecipe):
     tempo: str | None = None
     form: str = USUAL_FORM
     ending: str = OWN
+    clave: str | None = None
     without: str | None = None
     exact: bool = False
+    kit: str = "standard"
+    hand: str = "right"
     player: str = "advanced"
     tracks: str = "limb"
     seed: int = 0
     heading: str | None = None
+    click: str = USUAL

@@ -87,7 +87,8 @@ class Recipe:
         if cls is Recipe:
             return fields(cls)
         (base,) = (kind for kind in cls.__bases__ if issubclass(kind, Recipe))
-        return (*fields(cls)[len(fields(base)) :], *base._in_order())
+        own = {item.name: item for item in fields(cls)}  # a default of a base's may be its own
+        return (*fields(cls)[len(fields(base)) :], *(own[item.name] for item in base._in_order()))
 
     @property
     def from_file(self) -> bool:

@@ -17,32 +17,34 @@ from kitgen.page import Page
 from kitgen.read.smf import load, tempo_map, tracks_of
 from kitgen.read.wav import lasting
 
-SOUNDS = ("wav", "play_wav", "click_wav")
-"""Kinds of file that are heard, the loop first."""
+_OF = {"wav": "mid", "play_wav": "play", "click_wav": "play", "without_wav": "without", "play_without_wav": "play_without"}
+SOUNDS = tuple(_OF)
+"""Kinds of file that are heard, the loop first; in libraries also what is without some limbs."""
+_LOOPS = ("wav", "without_wav")
 _US_A_MINUTE = 60_000_000
 
 
-def check_wav(path: Path, kind: str, entry: Mapping[str, Any]) -> Iterator[str]:
+def check_wav(folder: Path, kind: str, entry: Mapping[str, Any]) -> Iterator[str]:
     """Findings about a WAV file.
 
     Args:
-        path: the file.
+        folder: the folder of the manifest.
         kind: one of ``SOUNDS``.
         entry: what the manifest says of its page.
 
     Raises:
         ReadError: it, or what it is held against, cannot be read.
     """
-    frames, rate = lasting(path)
-    midi = entry["files"].get("mid" if kind == "wav" else "play", "")
-    if midi and (path.parent / midi).is_file():
-        least_s, what = _midi_seconds(path.parent / midi), f"{midi} lasts"
-    elif (page := _page_of(path.parent, entry)) is not None:
+    frames, rate = lasting(folder / entry["files"][kind])
+    midi = entry["files"].get(_OF[kind], "")
+    if midi and (folder / midi).is_file():
+        least_s, what = _midi_seconds(folder / midi), f"{midi} lasts"
+    elif (page := _page_of(folder, entry)) is not None:
         least_s, what = page_seconds(page), "its bars last"
     else:
         return
     off = frames - round(least_s * rate)
-    if (kind == "wav" and abs(off) > 1) or off < -1:
+    if (kind in _LOOPS and abs(off) > 1) or off < -1:
         yield f"it lasts {frames / rate:.3f} s; {what} {least_s:.3f} s"
 
 

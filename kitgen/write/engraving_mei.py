@@ -20,6 +20,7 @@ from kitgen.spell import Count, Event, Measure, Stroke, Voice, Written
 from kitgen.spell.beams import written_bar
 from kitgen.spell.gaps import FREE, SILENT, Gap
 from kitgen.spell.ticks import in_ticks
+from kitgen.time import Meter
 from kitgen.write.engraving_nesting import broken_after, nested
 from kitgen.write.engraving_notes import (
     MIDDLE,
@@ -111,6 +112,10 @@ def meter_attributes(meter: object, *, seen: bool) -> str:
     return f' meter.count="{above}" meter.unit="{below}"' + ("" if seen else ' meter.visible="false"')
 
 
+_Written = tuple[tuple[Voice, ...], tuple[Count, ...], Meter]
+"""All that the layers of a bar say."""
+
+
 class RowWriter:
     """Bars in order; remembers what is held on from one to the next, and which letter stands for which words."""
 
@@ -126,7 +131,7 @@ class RowWriter:
         self.named = 0
         self.after: list[str] = []
         self.first = True
-        self.recent: list[tuple[tuple[Voice, ...], tuple[Count, ...], str, bool]] = []
+        self.recent: list[tuple[_Written, str, bool]] = []
 
     def measure(self, measure: Measure, *, starts: bool, closes: bool, ends: bool) -> Iterator[str]:
         """The elements of a bar that may start or close a system or end the row; none for one under a number before."""
@@ -162,14 +167,15 @@ class RowWriter:
     def voices(self, measure: Measure) -> Iterator[str]:
         """The layers of a bar; of one like the bar before or the one before that, the same again."""
         named = self.named
-        for voices, counts, layers, has_words in self.recent:
-            if voices == measure.voices and counts == measure.counts:
+        for known, layers, has_words in self.recent:
+            if known == (measure.voices, measure.counts, measure.meter):
                 self.said, self.said_here = self.said or has_words, has_words
                 yield layers
                 return
         layers = "".join(self._layers(measure))
         if self.named == named:  # what is tied has names, which are there once
-            self.recent = [(measure.voices, measure.counts, layers, self.said_here), *self.recent[:1]]
+            known = (measure.voices, measure.counts, measure.meter)
+            self.recent = [(known, layers, self.said_here), *self.recent[:1]]
         yield layers
 
     def _layers(self, measure: Measure) -> Iterator[str]:

@@ -63,8 +63,8 @@ _HEAD = re.compile(r'class="notehead">\s*<use [^>]*translate\((\d+)')
 _DRAWN = ("path", "polyline")
 """What is drawn with lines; the engraver's style sheet says so, which pictures here do without. Beams are filled: with
 an outline as well, they would run together on a screen."""
-_NEEDLESS = re.compile(r' font-size="0px"| font-family="(?:Times, serif|Bravura)"|\n\s*')
-_DEFS = re.compile(r"<defs>(.*?)</defs>", re.DOTALL)
+_NEEDLESS = (' font-size="0px"', ' font-family="Times, serif"', ' font-family="Bravura"')
+_BREAKS = re.compile(r"\n\s*")
 _INNER = re.compile(r'<svg class="definition-scale"[^>]*viewBox="0 0 (\d+) (\d+)"[^>]*>(.*)</svg>\s*</svg>', re.DOTALL)
 _PARTS = re.compile(r'viewBox="0 (-?\d+) (\d+) (\d+)".*?<defs>(.*)</defs>(.*)</svg>', re.DOTALL)
 
@@ -135,15 +135,15 @@ def _pages(toolkit: Any, document: str, widths: Sequence[float]) -> Iterator[str
 
 def _plain(svg: str, document: Document) -> tuple[Drawn, bool]:
     """A page of the engraver as a drawing without names, and whether its words are clear of each other."""
-    found, glyphs = _INNER.search(svg), _DEFS.search(svg)
+    found = _INNER.search(svg)
     if found is None:
         raise WriteError("the engraver drew something that is no row; write it as MusicXML instead")
-    defs = _NEEDLESS.sub("", glyphs[1]) if glyphs is not None else ""
+    defs = _bare(svg.partition("<defs>")[2].partition("</defs>")[0])
     body = _UNSEEN.sub("", _IDS.sub("", found[3]))
     if of_this_page := _SUFFIX.search(defs):
         defs, body = (part.replace(of_this_page[1], '-0"') for part in (defs, body))
     words = with_words(body, int(found[2]), document.words, top_line=_top_line(body), depth=document.depth)
-    body = _NEEDLESS.sub("", words.body)
+    body = _bare(words.body)
     for kind in _DRAWN:
         body = body.replace(f"<{kind} ", f'<{kind} stroke="black" ')
     body = _BRACKET.sub(_level, body)
@@ -151,6 +151,13 @@ def _plain(svg: str, document: Document) -> tuple[Drawn, bool]:
     top, end = min([0, *(y - _NUMBER // 2 for y in heights)]), max([words.height, *(y + _NUMBER // 2 for y in heights)])
     defs, body = swapped(defs, body)
     return Drawn(defs, body, int(found[1]), end, top), words.clear
+
+
+def _bare(part: str) -> str:
+    """Part of a picture without line breaks and what pictures here do without."""
+    for needless in _NEEDLESS:
+        part = part.replace(needless, "")
+    return _BREAKS.sub("", part) if "\n" in part else part
 
 
 def _level(bracket: "re.Match[str]") -> str:

@@ -109,7 +109,7 @@ def sounding(
     if human.moves_ms or human.bends:
         moved = human.moved(list(dict.fromkeys(played_at)), end=end, second=second, quarter=ticks, seed=seed)
         struck_at = [moved[tick] for tick in played_at]
-    voice = _Voice(pattern.hits, struck_at, lengths, end, ticks, second, seed, keys or {}, human.spread, played_at)
+    voice = _Voice(pattern.hits, struck_at, lengths, end, ticks, second, seed, keys or {}, human, played_at)
     if struck_at is not played_at:
         voice.say_moves()
     if given or not exact:
@@ -157,12 +157,12 @@ class _Voice:
         second: float,
         seed: int,
         keys: Mapping[str, int],
-        spread: int,
+        human: Human,
         meant: Sequence[int],
     ) -> None:
         self.hits, self.at, self.lengths = hits, at, lengths
         self.end, self.ticks, self.second = end, ticks, second
-        self.spread, self.meant = spread, meant
+        self.human, self.meant = human, meant
         self.keys = {label: keys.get(label, row.key) for label, row in SURFACES.items()}
         self.state = (seed * 2654435761 + 97) & 0x7FFFFFFF
         self.texts: list[tuple[int, int, str]] = []
@@ -191,11 +191,13 @@ class _Voice:
         out: list[tuple[int, int, int, int, int, int]] = []
         before: list[tuple[int, int, int]] = [(-(1 << 30), 0, 0)] * 4
         fast, short = int(_FAST_S * self.second), int(_SHORT_QUARTERS * self.ticks)
-        keys, state, spread = self.keys, self.state, self.spread
+        keys, state, spread, led = self.keys, self.state, self.human.spread, bool(self.human.leads)
         for index, (hit, tick) in enumerate(zip(self.hits, self.at, strict=True)):
             limb, level = hit.limb, hit.level
             state = (state * 1103515245 + 12345) & 0x7FFFFFFF
             velocity = VELOCITIES[level] + (state >> 16) % (2 * spread + 1) - spread
+            if led:
+                velocity += self.human.lean(hit.surface, level)
             last_tick, last_level, last_velocity = before[limb]
             if spread and limb < 2 and level == last_level and tick - last_tick <= fast and last_velocity:
                 velocity = min(velocity, last_velocity) - _SECOND_STROKE

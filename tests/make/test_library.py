@@ -161,7 +161,7 @@ def test_limbs_are_read_once_each() -> None:
 def test_a_style_of_ones_own_has_its_sum_in_the_recipe(tmp_path: Path) -> None:
     """Pages of a style in a file name it and its hash, and are not made again without it."""
     path = style_file(tmp_path, name="mine")
-    from kitgen.make.library import canonical_styles
+    from kitgen.make.library_styles import canonical_styles
 
     style, sums = canonical_styles(f"samba,{path}")
     pages = made(LibraryRecipe(style=style, sums=sums, section="groove", tempo="100"), f"samba,{path}")

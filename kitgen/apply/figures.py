@@ -19,6 +19,8 @@ _RUN = 3
 _CLEAR, _WIDE = 2, 3
 """Beats since the last figure note: enough for a set-up, and for one of two notes before a note on the beat."""
 _CLOSEST = Fraction(1, 4)
+_HALVES = 2
+"""Quarters of a beat that is felt in halves too, as in cut time: late in it a note is set up on its middle."""
 
 
 class _Touch(NamedTuple):
@@ -114,7 +116,7 @@ def _kicked(line: Line, setting: Setting, label: str, time: Sequence[Hit]) -> Ma
 
 
 def kicked(line: Line, kit: Kit, label: str, time: Sequence[Hit], led: Mapping[Fraction, "SetUp"]) -> list[Hit]:
-    """Time with every note of the full band's figures kicked, and set-ups before them.
+    """Time with every note of the full band's figures kicked, and set-ups before them; brushed taps yield to both.
 
     Args:
         line: the figures.
@@ -124,7 +126,7 @@ def kicked(line: Line, kit: Kit, label: str, time: Sequence[Hit], led: Mapping[F
         led: set-ups by their place, as :func:`set_ups` finds them.
     """
     time_hand, bass, crash_hand = kit.limb_for(label), kit.bass_foot, kit.limb_for("crash")
-    backbeats = _backbeats(time)
+    backbeats = _backbeats(hit for hit in time if hit.level >= Level.NORMAL and hit.limb is not crash_hand)
     hits: dict[tuple[Fraction, Limb], Hit] = {(hit.onset, hit.limb): hit for hit in time}
 
     def put(at: Fraction, limb: Limb, what: _Touch) -> None:
@@ -226,8 +228,10 @@ def _places_before(line: Line, onset: Fraction, last: Fraction) -> Iterator[tupl
     if onset - last < _CLEAR * own.full:
         return
     if onset > own.start:
-        if onset - own.start >= _CLOSEST:
-            yield own.start, own.full
+        half = own.start + own.full / 2
+        place = half if own.full >= _HALVES and onset > half else own.start
+        if onset - place >= _CLOSEST:
+            yield place, own.full
         return
     round_again = 0 if index else line.span
     and_before = offbeat(before, threes=in_threes(line))

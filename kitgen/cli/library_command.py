@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kitgen.cli.jobs import check_jobs, side_by_side
-from kitgen.cli.options import PAGE_OPTIONS, TRACKS_OPTION, with_options
+from kitgen.cli.options import KIT_OPTIONS, PAGE_OPTIONS, PLAY_OPTIONS, TRACKS_OPTION, with_options
 from kitgen.cli.progress import progress
 
 if TYPE_CHECKING:
+    from kitgen.kit import Kit
     from kitgen.make.library import Section
     from kitgen.make.library_recipe import LibraryRecipe
     from kitgen.write.library import Written
+    from kitgen.write.played import Hearing, Played
 
 _OUTPUT = (
     click.option(
@@ -23,7 +25,8 @@ _OUTPUT = (
         metavar="KIND[,KIND]",
         default="mid",
         show_default=True,
-        help="Files to write of each page: mid, txt, musicxml, mxl, svg (a picture), pdf (a sheet to print).",
+        help="Files to write of each page: mid, txt, musicxml, mxl, svg (a picture), pdf (a sheet to print), "
+        "wav (to hear).",
     ),
     click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; out/library unless told."),
     click.option("--print", "show", is_flag=True, help="Print the pages as text instead of writing anything."),
@@ -49,7 +52,7 @@ _OUTPUT = (
 )
 @click.option(
     "--tempo",
-    metavar="BPM|A..B[:STEP]",
+    metavar="BPM|A..B[:STEP|marks]",
     help="Beats a minute of the style's own unit, a range by 5 unless told, or several with commas; the style's "
     "slowest, middle and fastest unless told.",
 )
@@ -67,7 +70,12 @@ _OUTPUT = (
     metavar="own|short|tag|ritard",
     help="How the play-along ends: as the style does, short, a tag three times, slowing down.",
 )
-@click.option("--without", metavar="LIMB[,LIMB]", help="Also write each file without these limbs, for you to play.")
+@click.option("--clave", metavar="2-3|3-2", help="Side of the clave, for styles that have one; their own unless told.")
+@click.option(
+    "--without",
+    metavar="LIMB[,LIMB]",
+    help="Write each file a second time without these limbs, for you to play; --mute takes them out of the play-along.",
+)
 @click.option("--exact", is_flag=True, help="Every stroke on the grid at its level; else small, seeded differences.")
 @click.option(
     "--player",
@@ -76,10 +84,18 @@ _OUTPUT = (
     metavar="NAME|FILE",
     help="Who has to be able to play it: beginner, school, advanced, or a player file (TOML).",
 )
-@with_options(TRACKS_OPTION)
+@with_options(*KIT_OPTIONS, TRACKS_OPTION)
 @click.option("--seed", type=int, default=0, show_default=True, help="Chooses phrases and small differences.")
 @click.option("--heading", metavar="TEXT", help="Your own heading for every page: school, class, date.")
-@with_options(*PAGE_OPTIONS, *_OUTPUT)
+@click.option(
+    "--click",
+    default="usual",
+    show_default=True,
+    metavar="KIND",
+    help="Click of the play-along: usual (2 and 4 where eighths swing, else beats), beats, 2-and-4, bar (1 only), "
+    "half-time (1 and 3), none, or like 2-on-2-off.",
+)
+@with_options(*PLAY_OPTIONS[1:], *PAGE_OPTIONS, *_OUTPUT)
 def command(**options: Any) -> None:
     """Grooves, fills and endings of styles as MIDI files that loop, at any tempi.
 
@@ -93,26 +109,31 @@ def command(**options: Any) -> None:
       kitgen library --style swing --form blues --ending tag --without RH --out out/swing-blues
       kitgen library --style all --jobs 2 --out out/library
       kitgen library --style my-groove.toml --section fill --exact
+      kitgen library --style mambo --clave 3-2 --tempo 160..200:marks --section play-along --to mid,wav
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.library import outside, sections_in
+    from kitgen.read.kits import kit_named
     from kitgen.read.players import player_named
     from kitgen.write.chosen import chosen
     from kitgen.write.library import library_kinds, manifest_text
     from kitgen.write.midi import check_tracks
+    from kitgen.write.played import played
 
     check_jobs(options["jobs"])
     check_tracks(options["tracks"])
     chosen(options)
     kinds = library_kinds(options["to"])
-    recipe = _recipe(options)
-    sections = sections_in(recipe, options["style"], by=player_named(options["player"]))
-    for words in outside(sections):
+    play = played({**options, "click": _click(options["click"])}, kinds)
+    kit = kit_named(options["kit"], hand=options["hand"])
+    recipe = _recipe(options, kit, play)
+    sections = sections_in(recipe, options["style"], by=player_named(options["player"]), on=kit)
+    for words in outside(sections, recipe.clave):
         print(words, file=sys.stderr)
     if options["show"]:
         _print(sections)
         return
     out = Path(options["out"] or "out/library")
-    written = _write(out, sections, recipe, kinds, options)
+    written = _write(out, sections, recipe, kinds, play.hearing, options)
     if options["as_json"]:
         sys.stdout.write(manifest_text(out))
     else:
@@ -120,6 +141,8 @@ def command(**options: Any) -> None:
             f"{n} {what}{'s' if n > 1 else ''}" for n, what in ((written.pages, "page"), (written.files, "file"))
         )
         print(f"{pages}, {files} in {out}; open {out / 'index.html'}")
+    for words in written.as_usual:
+        print(words, file=sys.stderr)
     for name, why in written.skipped:
         print(f"{name} not made: {why}", file=sys.stderr)
 
@@ -129,6 +152,7 @@ def _write(
     sections: "tuple[Section, ...]",
     recipe: "LibraryRecipe",
     kinds: tuple[str, ...],
+    hearing: "Hearing",
     options: dict[str, Any],
 ) -> "Written":
     from kitgen.write.library import write_library
@@ -142,6 +166,7 @@ def _write(
             recipe=str(recipe),
             kinds=kinds,
             force=options["force"],
+            hearing=hearing,
             executor=executor,
             told=told,
         )
@@ -159,17 +184,32 @@ def _print(sections: "tuple[Section, ...]") -> None:
             print(f"{text[0]} not made: {text[1]}", file=sys.stderr)
 
 
-_WORKED_OUT = frozenset(("style", "player", "sums"))
+_WORKED_OUT = frozenset(("style", "player", "kit", "hand", "sums"))
 """What a recipe does not hold as the option was given."""
 
 
-def _recipe(options: dict[str, Any]) -> "LibraryRecipe":
+def _click(words: str) -> str:
+    """The click asked for; beats where it is left to each style."""
+    return "beats" if words.lower() == "usual" else words
+
+
+def _recipe(options: dict[str, Any], kit: "Kit", play: "Played") -> "LibraryRecipe":
+    from kitgen.make.library_recipe import USUAL, LibraryRecipe
     from kitgen.make.library_styles import canonical_styles
-    from kitgen.make.library_recipe import LibraryRecipe
+    from kitgen.read.kits import kit_words
     from kitgen.read.players import player_words
 
     styles, style_sums = canonical_styles(options["style"])
     player_name, player_sums = player_words(options["player"])
-    told = {item.name: options[item.name] for item in fields(LibraryRecipe) if item.name not in _WORKED_OUT}
-    sums = tuple(dict.fromkeys((*style_sums, *player_sums)))
-    return LibraryRecipe(style=styles, player=player_name, sums=sums, **told)
+    kit_name, kit_sums = kit_words(options["kit"])
+    told = {**options, **play.words}
+    if options["click"].lower() == USUAL:
+        told["click"] = USUAL
+    return LibraryRecipe(
+        style=styles,
+        player=player_name,
+        kit=kit_name,
+        hand=kit.hand,
+        sums=tuple(dict.fromkeys((*style_sums, *kit_sums, *player_sums, *play.sums))),
+        **{item.name: told[item.name] for item in fields(LibraryRecipe) if item.name not in _WORKED_OUT},
+    )

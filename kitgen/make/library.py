@@ -34,7 +34,7 @@ from kitgen.styles.loops import loop_of
 from kitgen.styles.on_kit import on_kit
 from kitgen.styles.phrasing import phrases_of, rows_of
 from kitgen.styles.play_forms import USUAL_FORM, play_form
-from kitgen.styles.playing import ENDINGS, OWN, RITARD, RITARD_BARS, Playing
+from kitgen.styles.playing import ENDINGS, OWN, RITARD, RITARD_BARS, SHORT, TAG, Playing
 
 
 class Section(NamedTuple):
@@ -140,7 +140,7 @@ def _of_style(recipe: LibraryRecipe, source: str, style: Style) -> LibraryRecipe
 
 
 def outside(sections: Sequence[Section], clave: str | None = None) -> Iterator[str]:
-    """A sentence for each style that does not live at tempi asked for, and one for those without the clave asked for."""
+    """A sentence for each style that does not live at tempi asked for; first, who has no clave to turn."""
     firsts = [next(own) for _, own in groupby(sections, key=attrgetter("style"))]
     if words := without_a_clave((first.made_of for first in firsts), clave):
         yield words
@@ -202,7 +202,15 @@ def _play_along(style: Style, section: Section, bpm: float) -> Page:
     recipe = section.recipe
     form = play_form(recipe.form)
     playing = Playing(style, bpm, recipe.seed, section.player, recipe.ending)
-    return _page(style, section, bpm, rows_of(phrases_of(playing, form)), f"Play along: {form.words}.", recipe)
+    return _page(
+        style, section, bpm, rows_of(phrases_of(playing, form)), f"Play along: {form.words}{_ended(recipe)}.", recipe
+    )
+
+
+def _ended(recipe: LibraryRecipe) -> str:
+    """How a play-along ends, where it is not as the style does."""
+    words = {SHORT: "one short last note", TAG: "the last phrase three times", RITARD: "slowing down at the end"}
+    return f"; {words[recipe.ending]}" if recipe.ending in words else ""
 
 
 def _page(

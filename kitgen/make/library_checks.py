@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from kitgen.errors import KitgenError
 from kitgen.make.again import made_again, recipe_in
-from kitgen.pattern import Hit, Pattern
 from kitgen.read.midi import page_of_midi
 from kitgen.time import count_name
 
@@ -37,13 +36,6 @@ def remake_findings(midi: "mido.MidiFile", path: Path, entry: Mapping[str, Any])
     found = page_of_midi(midi, path).pattern
     if found.span != meant.span:
         yield f"it lasts {found.span} quarters, and its recipe makes {meant.span}"
-    elif other := sorted(_strokes(found) ^ _strokes(meant), key=_onset):
-        yield f"it has other strokes than its recipe makes, first at {count_name(meant.meters, other[0].onset)}"
-
-
-def _strokes(pattern: Pattern) -> set[Hit]:
-    return set(pattern.hits)
-
-
-def _onset(hit: Hit) -> object:
-    return hit.onset
+    elif other := set(found.hits) ^ set(meant.hits):
+        first = min(hit.onset for hit in other)
+        yield f"it has other strokes than its recipe makes, first at {count_name(meant.meters, first)}"

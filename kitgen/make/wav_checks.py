@@ -17,7 +17,13 @@ from kitgen.page import Page
 from kitgen.read.smf import load, tempo_map, tracks_of
 from kitgen.read.wav import lasting
 
-_OF = {"wav": "mid", "play_wav": "play", "click_wav": "play", "without_wav": "without", "play_without_wav": "play_without"}
+_OF = {
+    "wav": "mid",
+    "play_wav": "play",
+    "click_wav": "play",
+    "without_wav": "without",
+    "play_without_wav": "play_without",
+}
 SOUNDS = tuple(_OF)
 """Kinds of file that are heard, the loop first; in libraries also what is without some limbs."""
 _LOOPS = ("wav", "without_wav")

@@ -61,5 +61,6 @@ ALSO_CALLED = {
     "repeats": ("times",), "dynamic": ("dynamics",), "stop": ("stops",), "rest": ("rests",), "sections": ("section",),
     "figures": ("figure",), "rhythm": ("line",), "articulation": ("how",), "groove": ("style",), "ending": ("endings",),
     "sign": ("segno",), "jump": ("back",), "fills": ("fill",), "by": ("who",), "role": ("as",),
+    "player": ("who",), "players": ("who",), "party": ("who",), "cue": ("who",), "time": ("meter", "tempo"),
 }  # fmt: skip
 """What other words for keys of a chart mean."""

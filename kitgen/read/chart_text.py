@@ -5,10 +5,20 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from kitgen.errors import OptionError
+from kitgen.errors import OptionError, UnknownNameError
 from kitgen.read.style_text import StyleText
 from kitgen.read.toml_files import shown
 
+_SINGLE = re.compile(r"\s*\[\s*(section|figure)\s*\]\s*(?:#.*)?")
+_NOUNS = {"how": "articulation", "who": "section of the band", "back": "jump", "as": "part of a form"}
+_SUCH_AS = {
+    "title": 'title = "Low Water"',
+    "style": 'style = "swing"',
+    "tempo": "tempo = 126",
+    "mark": 'mark = "A"',
+    "bars": "bars = 8",
+    "bar": "bar = 4",
+}
 _HEAD = re.compile(r"\s*\[\[\s*(section|figure)\s*\]\]")
 _BARS = re.compile(r"(\d{1,4})(?:-(\d{1,4}))?")
 
@@ -26,6 +36,19 @@ class ChartText(StyleText):
         heads = [(n, found[1]) for n, line in enumerate(self.lines) if (found := _HEAD.match(line))]
         self._parts = [0, *(n for n, _ in heads), len(self.lines)]
         self._kinds = [kind for _, kind in heads]
+
+    @property
+    def single_head(self) -> tuple[int, str] | None:
+        """The first line, from 1, that has a section or figure in one pair of brackets, and which of them."""
+        found = ((number, _SINGLE.fullmatch(line)) for number, line in enumerate(self.lines, start=1))
+        return next(((number, match[1]) for number, match in found if match), None)
+
+    def choice(self, table: Mapping[str, Any], key: str, allowed: tuple[str, ...], usual: str | None = None) -> str:
+        """One of some words; another is told by what the key is about."""
+        try:
+            return super().choice(table, key, allowed, usual)
+        except UnknownNameError as error:
+            raise UnknownNameError(_NOUNS.get(key, key), error.given, allowed) from None
 
     def enter_table(self, kind: str, number: int, where: str) -> None:
         """Go on to the section or figure of a number, from 1."""
@@ -59,5 +82,6 @@ class ChartText(StyleText):
         self.sought, self.row = key, 0
         value = table.get(key, usual)
         if value is None:
-            raise OptionError(f"no {key}; {self.where or 'a chart'} says it")
+            such = f", such as {_SUCH_AS[key]}" if key in _SUCH_AS else ""
+            raise OptionError(f"no {key}; {self.where or 'a chart'} says it{such}")
         return value

@@ -20,6 +20,16 @@ from kitgen.styles.value import Style
 from kitgen.time import Meter, bpm_value
 
 _WHAT = "a chart"
+_TOLD_BY = {
+    "stops": "stop",
+    "rests": "rest",
+    "dynamics": "dynamic",
+    "to-coda": "to-coda",
+    "endings": "ending",
+    "times": "times",
+    "style": "the style",
+}
+"""Words in what is said of a section that does not add up, by the key they are about."""
 _SIGNS = ("back", "to-coda", "coda", "fine", "repeat-from")
 
 
@@ -46,6 +56,9 @@ def read_chart(path: Path) -> ChartFile:
         ReadError: names the file, the line and the section or figure, what is wrong and what is allowed.
     """
     text = ChartText(path, text_in(path, _WHAT))
+    if alone := text.single_head:
+        number, kind = alone
+        raise ReadError(f"{path}, line {number}: [{kind}] in one pair of brackets; each {kind} stands under [[{kind}]]")
     values = values_in("\n".join(text.lines), path, _WHAT)
     reading = _Reading(text, values)
     try:
@@ -71,7 +84,13 @@ class _Reading:
         title, band = text.words(values, "title"), self._words(values, "band")
         words = self._words(values, "words")
         style = self._style(values)
-        tempo = self._tempo(values, self._meter(values, style))
+        meter = self._meter(values, style)
+        if meter != style.meter:
+            raise PatternError(
+                f"meter = {meter}, and the style {style.name} is in {style.meter}; choose a style in that meter, or "
+                "leave the meter to the style"
+            )
+        tempo = self._tempo(values, meter)
         form = self._form(style, tempo)
         text.enter(0, "")
         self._check_total(form)
@@ -146,28 +165,31 @@ class _Reading:
         bpm = tempo / float(style.tempo.unit)
         if not style.tempo.holds(bpm):
             self.remarks.append(f"section {mark}: {style.title} at {bpm:g}; it lives at {style.tempo}")
-        text.sought = "bars"
-        return ChartSection(
-            mark,
-            bars,
-            style,
-            meter,
-            tempo,
-            words=words,
-            role=role,
-            dynamics=dynamics,
-            times=times,
-            endings=endings,
-            repeat_from=repeat_from,
-            segno=flags[0],
-            coda=flags[1],
-            to_coda=to_coda,
-            back=back,
-            fine=flags[2],
-            stops=stops,
-            rests=rests,
-            fill=fill,
-        )
+        try:
+            return ChartSection(
+                mark,
+                bars,
+                style,
+                meter,
+                tempo,
+                words=words,
+                role=role,
+                dynamics=dynamics,
+                times=times,
+                endings=endings,
+                repeat_from=repeat_from,
+                segno=flags[0],
+                coda=flags[1],
+                to_coda=to_coda,
+                back=back,
+                fine=flags[2],
+                stops=stops,
+                rests=rests,
+                fill=fill,
+            )
+        except KitgenError as error:
+            text.sought = next((key for key, words in _TOLD_BY.items() if words in str(error) and key in table), "bars")
+            raise
 
     def _whole(self, table: Mapping[str, Any], key: str, usual: int | None) -> int:
         if usual is None and key not in table:

@@ -13,7 +13,7 @@ from itertools import takewhile
 
 from kitgen.spell.bars import A_SYSTEM
 from kitgen.spell.chart_score import ChartBar, ChartScore, Said
-from kitgen.spell.chart_voices import cue, first_struck, is_whole_beats, kick, slashes, whole_rest
+from kitgen.spell.chart_voices import cue, first_struck, kick, opened, slashes, whole_rest
 from kitgen.spell.choices import USUAL, Choices
 from kitgen.spell.line import spell_line
 from kitgen.spell.refusal import SpellingError
@@ -25,6 +25,7 @@ from kitgen.time import Bar, Meter
 
 _FEELS = {0: "even eighths", 8: "swung eighths", 16: "swung sixteenths"}
 _GROOVES = ("groove", "grooved")
+_TIME = ("time", "cued", *_GROOVES)
 
 
 def spell_chart(chart: Chart, fills: Mapping[int, Fraction] | None = None, choices: Choices = USUAL) -> ChartScore:
@@ -199,17 +200,30 @@ class _Writer:
                 yield Said(Fraction(0), section.style.title + (f", {feel}" if changes else ""), "style")
             if section.words:
                 yield Said(Fraction(0), section.words, "words")
-        if (kind == "stop" and kinds[max(0, number - 2)] != "stop") or (kind == "stop" and number == 1):
+        before = kinds[number - 2] if number > 1 else ""
+        if kind == "stop" and before != "stop":
             yield Said(Fraction(0), self._stop(kinds, number, bar.number), "words")
+        elif before == "stop" and kind in _TIME:
+            yield Said(Fraction(0), "time", "words")
+        yield from self._who(bar, kind)
+        if bar.number in self.fills:
+            yield Said(self.fills[bar.number], "fill", "fill")
+
+    def _who(self, bar: Bar, kind: str) -> Iterator[Said]:
+        """Who plays what begins in a bar; a second section's name is under the staff, as its notes are."""
+        cues = 0
         for who, measures in self.parties.items():
             measure = measures[bar.number - 1]
             if measure.is_silent:
                 continue
-            if self.cued.get(who, -1) != bar.number - 1 and (first := first_struck(measure.voices[0])) is not None:
-                yield Said(first, "ens." if who == "full" else PARTY_WORDS[who], "who")
-            self.cued[who] = bar.number
-        if bar.number in self.fills:
-            yield Said(self.fills[bar.number], "fill", "fill")
+            is_cue = who != "full" or kind == "rest"
+            cues += is_cue
+            goes_on, self.cued[who] = self.cued.get(who, -1) == bar.number - 1, bar.number
+            first = first_struck(measure.voices[0])
+            if first is None or goes_on or (who == "full" and kind == "stop"):
+                continue
+            words = "ens." if who == "full" else PARTY_WORDS[who]
+            yield Said(first, words, "below" if is_cue and cues > 1 else "who")
 
     def _stop(self, kinds: Sequence[str], number: int, written: int) -> str:
         """What the bars from one on are called in which time stops: a break, where the full band is silent too."""
@@ -231,7 +245,7 @@ class _Writer:
         else:
             yield self._main(bar, kind, "down" if cues else "up")
         for place, who in enumerate(cues):
-            yield cue(self.parties[who][bar.number - 1].voices[0], place)
+            yield cue(self.parties[who][bar.number - 1].voices[0], place, bar)
 
     def _groove_voices(self, section: ChartSection, index: int) -> tuple[Voice, ...]:
         time = section.style.time_at(section.tempo / float(section.style.tempo.unit), section=section.role or None)
@@ -249,8 +263,6 @@ class _Writer:
             written = event.written
             if event.strokes:
                 events.append(Event(written, tuple(kick(stroke) for stroke in event.strokes)))
-            elif kind != "stop" and is_whole_beats(bar, written):
-                events += slashes(bar, written.start, written.start + written.length)
             else:
-                events.append(event)
+                events += [event] if kind == "stop" else opened(bar, event)
         return Voice(1, stem, tuple(events))

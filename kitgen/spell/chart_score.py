@@ -15,7 +15,7 @@ class Said(NamedTuple):
     Args:
         start: where, in quarters from its start.
         words: the words.
-        kind: ``style``, ``words``, ``who`` or ``fill``.
+        kind: ``style``, ``words``, ``who``, ``below`` (who plays under the staff) or ``fill``.
     """
 
     start: Fraction

@@ -39,10 +39,26 @@ def _beats(bar: Bar) -> Iterator[tuple[Fraction, Fraction]]:
             at += beat / parts
 
 
-def is_whole_beats(bar: Bar, written: Written) -> bool:
-    """True for a rest that lasts whole beats, for which slashes may stand."""
-    edges = {at for at, _ in _beats(bar)} | {bar.length}
-    return written.whole_bar or (written.start in edges and written.start + written.length in edges)
+def opened(bar: Bar, event: Event) -> Iterator[Event]:
+    """A rest among figures: slashes for the whole beats of it, a rest for what is left of a beat."""
+    written = event.written
+    start, end = written.start, written.start + written.length
+    edges = [at for at, _ in _beats(bar) if start <= at <= end] + ([end] if end == bar.length else [])
+    first, last = (edges[0], edges[-1]) if edges else (end, end)
+    parts = [one for one in (first - start, end - last) if one]
+    if written.tuplet or first == last or any(in_ticks(one) not in WRITTEN for one in parts):
+        yield event
+        return
+    if first > start:
+        yield _rest(start, first)
+    yield from slashes(bar, first, last)
+    if end > last:
+        yield _rest(last, end)
+
+
+def _rest(start: Fraction, end: Fraction) -> Event:
+    kind, dots = WRITTEN[in_ticks(end - start) or 0]
+    return Event(Written(start, end - start, kind, dots, is_rest=True, struck=False))
 
 
 def kick(stroke: Stroke) -> Stroke:
@@ -50,23 +66,24 @@ def kick(stroke: Stroke) -> Stroke:
     return stroke._replace(place=SLASH_PLACE, head=SLASH)
 
 
-def cue(voice: Voice, place: int) -> Voice:
-    """A voice of cues: small, above the staff or below it, with rests only between its notes."""
+def cue(voice: Voice, place: int, bar: Bar) -> Voice:
+    """A voice of cues: small, above the staff or below it, with rests among its notes and in their beats."""
     events = [event for event in voice.events if event.strokes]
     first, last = events[0].written.start, events[-1].written.start
+    beats = [at for at, _ in _beats(bar)]
+    entry = max(at for at in beats if at <= first)
     made = tuple(
         Event(
             event.written,
             tuple(stroke._replace(place=BELOW if place else ABOVE) for stroke in event.strokes),
-            shown=bool(event.strokes) or first < event.written.start < last or _inside_a_beat(event.written),
+            shown=bool(event.strokes)
+            or first < event.written.start < last
+            or (event.written.start < first and event.written.start + event.written.length > entry)
+            or (event.written.start > last and event.written.start not in beats),
         )
         for event in voice.events
     )
     return Voice(_CUES + place, "down" if place else "up", made, cue=True)
-
-
-def _inside_a_beat(written: Written) -> bool:
-    return written.start.denominator != 1
 
 
 def first_struck(voice: Voice) -> Fraction | None:

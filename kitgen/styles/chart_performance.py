@@ -11,6 +11,10 @@ from kitgen.styles.chart import Chart
 from kitgen.styles.chart_play import Play
 
 
+_BEFORE_END = Fraction(1, 16)
+"""Quarters before the end of a bar at which a fill that it ends with is surely played."""
+
+
 class Performance(NamedTuple):
     """A chart as it is played.
 
@@ -65,11 +69,19 @@ def _moved(hit: Hit, start: Fraction, end: Fraction) -> Hit:
 
 
 def written_fills(play: Play) -> dict[int, Fraction]:
-    """The written bars in which a fill begins, each with where: the first place, where it differs from time to time."""
+    """The written bars in which a fill begins, each with where: the first place, where it differs from time to time.
+
+    A bar that is played without a fill at first, being left for the coda only later, is none of them.
+    """
     found: dict[int, Fraction] = {}
+    firsts = dict[int, Fraction]()
+    for one in play.bars:
+        firsts.setdefault(one.written.number, one.start + one.written.length - _BEFORE_END)
     for fill in play.fills:
         bar = play.bar_at(fill.begins)
         place = fill.begins - bar.start
         number = bar.written.number
+        if not play.in_fill(firsts[number]):
+            continue
         found[number] = min(place, found.get(number, place))
     return found

@@ -27,6 +27,8 @@ from kitgen.time import Meters
 HEARD = "saxes"
 """Whose figures are heard and not caught."""
 _LONG_PASSAGE = 8
+_AFTER_CUE = Fraction(1, 4)
+"""What a fill leaves between itself and a note of one section, in quarters."""
 _SOFT = ("ppp", "pp", "p")
 _SOFTER = {Level.ACCENT: Level.NORMAL, Level.NORMAL: Level.TAP}
 _KICKS = frozenset(("crash", "snare", "bass", "high-tom"))
@@ -156,6 +158,8 @@ class Play(Unfolded):
         room = min(lengths[usual if section.fill == "auto" else section.fill], end - start)
         if before := bisect_left(self.full.onsets, end):
             room = min(room, end - self.full.onsets[before - 1] - beat)
+        if section.fill == "auto":
+            room = min(room, end - self.caught_before(end) - _AFTER_CUE)
         bpm = self.bpm(passage)
         fitting = [
             one
@@ -170,6 +174,14 @@ class Play(Unfolded):
         longest = [one for one in fitting if one.length == fitting[-1].length]
         chosen = longest[(self.turn + passage) % len(longest)]
         return Filled(passage, chosen, end - chosen.length)
+
+    def caught_before(self, end: Fraction) -> Fraction:
+        """Where one section's last note before an instant is that is caught; a fill does not play over it."""
+        found = [Fraction(-1)]
+        for who, line in self.lines.items():
+            if who not in ("full", HEARD) and (place := bisect_left(line.onsets, end)):
+                found.append(line.onsets[place - 1])
+        return max(found)
 
     def _clear(self, start: Fraction, end: Fraction) -> bool:
         """True where time is played from one instant to another."""

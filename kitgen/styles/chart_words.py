@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from kitgen.apply.figures import SetUp
 from kitgen.kit import surface
 from kitgen.line import Line, Note
 from kitgen.pattern import Level
@@ -103,9 +102,12 @@ def _caught(play: Play, notes: Sequence[Note]) -> str:
 
 def _set_up(play: Play, notes: Sequence[Note]) -> str:
     first = notes[0].onset
-    led = {at: one for at, one in play.led.items() if one.figure in {note.onset for note in notes}}
+    meant = {at: one for at, one in play.led.items() if one.figure in {note.onset for note in notes}}
+    led = {at: drum for at, one in meant.items() if (drum := _struck_on(play, at, one.drum))}
     if led:
         return _led(play, led, first)
+    if meant:
+        return "no set-up: the hand has the time to keep there"
     here = play.bar_at(first)
     before = play.bars.index(here) - (first == here.start)
     if before < 0:
@@ -121,12 +123,19 @@ def _set_up(play: Play, notes: Sequence[Note]) -> str:
     return "no set-up: there is no room, a figure has just ended"
 
 
-def _led(play: Play, led: dict[Fraction, SetUp], first: Fraction) -> str:
-    places = " and ".join(f"{surface(one.drum).words} on {_count(play, at)}" for at, one in sorted(led.items()))
+def _struck_on(play: Play, at: Fraction, drum: str) -> str:
+    """What a set-up is struck on: its drum, or the snare of a backbeat that stays; empty where neither is."""
+    struck = {hit.surface for hit in play.struck.get(at, ()) if hit.level >= Level.NORMAL}
+    return next((label for label in (drum, "snare") if label in struck), "")
+
+
+def _led(play: Play, led: dict[Fraction, str], first: Fraction) -> str:
+    places = " and ".join(f"{surface(drum).words} on {_count(play, at)}" for at, drum in sorted(led.items()))
     off = play.meters.beat_at(first).start != first
-    if off:
+    if off and all(play.meters.beat_at(at).start == at for at in led):
         return f"set up with the {places}: an off-beat figure is set up on the beat before it"
-    return f"set up with the {places}: a figure on the beat is set up just before it"
+    kind = "a figure off the beat" if off else "a figure on the beat"
+    return f"set up with the {places}: {kind} is set up just before it"
 
 
 def _of_ends(play: Play) -> Iterator[tuple[Fraction, str]]:
@@ -163,8 +172,15 @@ def _why_none(play: Play, passage: int) -> str:
         return "as the chart says"
     if play.is_rest(following):
         return "since the drums rest there"
-    if play.is_stop(last) or play.is_rest(last):
+    if play.is_stop(last):
         return "since time has stopped"
+    if play.is_rest(last):
+        return "since the drums rest before it"
     if play.is_stop(following):
         return "since it begins with a stop"
-    return "since the band's figure leads into it"
+    end = play.spans[passage][1]
+    if any(end - last.written.length <= at < end for at in play.full.onsets):
+        return "since the band's figure leads into it"
+    if end - play.caught_before(end) <= last.written.length:
+        return "since one section of the band plays there"
+    return "since the style has none that fits there"

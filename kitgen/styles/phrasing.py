@@ -7,7 +7,9 @@ order is taken.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
+from itertools import zip_longest
 from random import Random
 from typing import NamedTuple
 
@@ -24,6 +26,7 @@ from kitgen.styles.playing import OWN, PHRASE_BARS, RITARD, TAG, Phrase, Playing
 
 _LARGE_BARS = 8
 _TAGS = 3
+_FILLS_OF_A_SOLO = 4
 _NO_CUE = ""
 
 
@@ -150,24 +153,39 @@ def _phrase(playing: Playing, place: _Place, time: Time, cue: StylePattern | Non
 def _solos(
     playing: Playing, place: _Place, time: Time, cues: Sequence[StylePattern | None], lands: str
 ) -> Iterator[Phrase]:
-    """Bars of solo, made of the style's fills, quietest first and the largest at the end."""
-    whole = _whole_bars(cues)
-    for turn in range(len(whole)):
-        pattern = soloed(time.pattern, whole[turn:] + whole[:turn], place.bars)
+    """Bars of solo, made of the style's fills, so that none is as the one before."""
+    before = len({one.part for one in place.made if one.time == SOLO})
+    for fills in _fills_of_solos(playing, time, cues, before):
+        pattern = soloed(time.pattern, fills, place.bars)
         entered = _entered(playing, place, pattern, "crash" if lands == "crash" else "time")
-        last = whole[turn - 1] if len(whole) > 1 else whole[turn]
-        yield Phrase(place.order, place.part.section, "solo", last.name, Fraction(0), lands, entered)
+        yield Phrase(place.order, place.part.section, SOLO, fills[-1].name, Fraction(0), lands, entered)
 
 
-def _whole_bars(cues: Sequence[StylePattern | None]) -> list[StylePattern]:
-    return [cue for cue in cues if cue is not None and not cue.starts]
+def _fills_of_solos(
+    playing: Playing, time: Time, cues: Sequence[StylePattern | None], before: int = 0
+) -> Iterator[list[StylePattern]]:
+    """The fills of a solo after so many others: whole bars, where these are few also time with smaller ones in it.
+
+    A whole one is the last; another order begins each time.
+    """
+    whole = [cue for cue in cues if cue is not None and not cue.starts]
+    small = [cue for cue in cues if cue is not None and cue.starts and cue.bars == 1]
+    if len(whole) >= _FILLS_OF_A_SOLO:
+        small = []
+    begun = [replace(cue, pattern=phrase(time.pattern, cue, 1, room=playing.room), starts=Fraction(0)) for cue in small]
+    mixed = [one for pair in zip_longest(whole, begun) for one in pair if one is not None]
+    ends = whole or mixed
+    for step in range(len(ends) * len(mixed)):
+        last = ends[(before + step) % len(ends)]
+        others = [one for one in mixed if one is not last]
+        turn = (before + step // len(ends)) % max(1, len(others))
+        yield [*others[turn:], *others[:turn], last]
 
 
-def _solo_times(place: _Place, time: Time, choices: Choices) -> Iterator[Time]:
+def _solo_times(playing: Playing, place: _Place, time: Time, choices: Choices) -> Iterator[Time]:
     """A solo that an ending is put to."""
-    whole = _whole_bars(choices.cues(LARGE, place.bars))
-    for turn in range(len(whole)):
-        yield Time("solo", soloed(time.pattern, whole[turn:] + whole[:turn], place.bars))
+    for fills in _fills_of_solos(playing, time, choices.cues(LARGE, place.bars)):
+        yield Time(SOLO, soloed(time.pattern, fills, place.bars))
 
 
 def _entering(playing: Playing, pattern: Pattern, place: _Place) -> Pattern:
@@ -213,7 +231,7 @@ def _last(playing: Playing, place: _Place, times: Sequence[Time], choices: Choic
         choices.cued(made[-1].cue)
         place = place._replace(made=[*place.made, made[-1]])
     if place.part.kind == SOLO:
-        times = [*_solo_times(place, times[0], choices), *times]
+        times = [*_solo_times(playing, place, times[0], choices), *times]
     kind = OWN if playing.ending in (TAG, RITARD) else playing.ending
     before, first = place.before, place.made[0] if place.made else None
     for lands in _landings(playing, before):

@@ -36,4 +36,4 @@ def _note(x: int, y: int, unit: Fraction) -> str:
     size = 'rx="72" ry="46"' if hollow else 'rx="82" ry="56"'
     head = f'<ellipse cx="75" cy="-62" {size} transform="rotate(-24 75 -62)"{_HOLLOW if hollow else _FILLED}/>'
     flag = _FLAG if plain < 1 else ""
-    return f'<g transform="translate({x} {y}) scale(0.8)">{head}{_STEM}{flag}{_DOT if dotted else ""}</g>'
+    return f'<g transform="translate({x} {y}) scale(0.66)">{head}{_STEM}{flag}{_DOT if dotted else ""}</g>'

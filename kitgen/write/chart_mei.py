@@ -35,9 +35,13 @@ _LOOKS = {
     "style": 'fontstyle="normal" fontweight="bold"',
     "words": 'fontstyle="italic"',
     "who": 'fontstyle="italic" fontsize="75%"',
+    "below": 'fontstyle="italic" fontsize="75%"',
     "fill": 'fontstyle="italic" fontsize="75%"',
 }
-_NEAREST_FIRST = ("who", "fill", "words", "style")
+_SMALL = ("who", "below", "fill")
+_SIGN_BESIDE, _LETTER = 1.4, 0.12
+"""Where a section's sign stands, in units of the meter from 1, and how much farther right for a letter of its mark."""
+_GAP = "<rend>\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}</rend>"
 _SIGN_AT, _SIGN_ROOM = Fraction(5, 6), Fraction(1, 8)
 """Where the sign for the coda stands in a bar that is left for it, and how far before it its words end, in quarters."""
 _SWELLS = ("cresc.", "dim.")
@@ -52,9 +56,8 @@ def chart_document(systems: Sequence[Sequence[ChartBar]]) -> Document:
     bars = [bar for system in systems for bar in system]
     writer = _ChartWriter([bar.measure for bar in bars])
     parts = list[str]()
-    for index, system in enumerate(systems):
-        if index:
-            parts.append("<pb/>")
+    for system in systems:
+        parts.append("<pb/>")  # before the first as well, or the engraver breaks a full one itself
         for place, bar in enumerate(system):
             if bar is not bars[0] and bar.measure.shows_meter:
                 parts.append(f"<scoreDef{meter_attributes(bar.measure.meter, seen=True)}/>")
@@ -181,16 +184,13 @@ def _rest(event: Event, voice: Voice) -> str:
 def _said(bar: ChartBar) -> Iterator[str]:
     """Marks, signs, words and dynamics of a bar: of what stands above it what is nearest to the staff comes first."""
     measure = bar.measure
-    for kind in _NEAREST_FIRST:
+    for kind in _SMALL:
         yield from (_words(measure, said) for said in bar.said if said.kind == kind)
-    if bar.tempo is not None and measure.number > 1:
-        bpm, unit = bar.tempo
-        note = TEMPO_NOTES.get(unit, f"{unit_name(unit)} ")
-        yield _dir("1", _LOOKS["style"], f"{note}= {bpm:g}")
-    if bar.segno:
-        yield '<repeatMark staff="1" tstamp="1" place="above" func="segno"/>'
-    if bar.coda:
-        yield '<repeatMark staff="1" tstamp="1" place="above" func="coda"/>'
+    yield from _heading(bar)
+    for is_there, sign in ((bar.segno, "segno"), (bar.coda, "coda")):
+        if is_there:
+            at = round(_SIGN_BESIDE + _LETTER * len(measure.mark), 2)
+            yield f'<repeatMark staff="1" tstamp="{at:g}" place="above" func="{sign}"/>'
     yield from _at_end(bar)
     if bar.dynamic in _SWELLS:
         yield _dir("1", 'fontstyle="italic"', bar.dynamic, place="below")
@@ -199,6 +199,23 @@ def _said(bar: ChartBar) -> Iterator[str]:
     if measure.mark:
         look = 'rend="box" fontweight="bold" fontsize="125%"'
         yield f'<reh staff="1" tstamp="1"><rend {look}>{xml_words(measure.mark)}</rend></reh>'
+
+
+def _heading(bar: ChartBar) -> Iterator[str]:
+    """Tempo, style and words of a bar, on one line over its start.
+
+    Over threes, from whose brackets the engraver keeps no words away, an empty line lies under it.
+    """
+    parts, said = list[str](), [one for kind in ("style", "words") for one in bar.said if one.kind == kind]
+    if bar.tempo is not None and bar.measure.number > 1:
+        bpm, unit = bar.tempo
+        note = TEMPO_NOTES.get(unit, f"{unit_name(unit)} ")
+        parts.append(f"<rend {_LOOKS['style']}>{note}= {bpm:g}</rend>")
+    parts += [f"<rend {_LOOKS[one.kind]}>{xml_words(one.words)}</rend>" for one in said]
+    if parts and any(event.written.tuplet for voice in bar.measure.voices for event in voice.events):
+        yield _dir("1", _LOOKS["who"], "\N{NO-BREAK SPACE}" * sum(len(one.words) + 4 for one in said))
+    if parts:
+        yield f'<dir staff="1" tstamp="1" place="above">{_GAP.join(parts)}</dir>'
 
 
 def _at_end(bar: ChartBar) -> Iterator[str]:
@@ -218,7 +235,8 @@ def _at_end(bar: ChartBar) -> Iterator[str]:
 
 
 def _words(measure: Measure, said: Said) -> str:
-    return _dir(_beat(measure, said.start), _LOOKS[said.kind], said.words)
+    place = "below" if said.kind == "below" else "above"
+    return _dir(_beat(measure, said.start), _LOOKS[said.kind], said.words, place=place)
 
 
 def _dir(beat: str, look: str, words: str, *, place: str = "above") -> str:

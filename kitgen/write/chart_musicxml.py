@@ -30,6 +30,7 @@ _LOOKS = {
     "style": 'font-style="normal" font-weight="bold"',
     "words": 'font-style="italic"',
     "who": 'font-size="8"',
+    "below": 'font-size="8"',
     "fill": 'font-size="8"',
 }
 _TIME = "closed-hat"
@@ -193,7 +194,8 @@ def _tempo(bpm: float, unit: Fraction) -> str:
 def _words(pen: Pen, said: Said) -> str:
     offset = said.start.numerator * (pen.divisions // said.start.denominator)
     place = f"<offset>{offset}</offset>" if offset else ""
-    return direction(f'<words halign="left" {_LOOKS[said.kind]}>{xml_words(said.words)}</words>', place)
+    found = direction(f'<words halign="left" {_LOOKS[said.kind]}>{xml_words(said.words)}</words>', place)
+    return found.replace('placement="above"', 'placement="below"') if said.kind == "below" else found
 
 
 def _dynamic(dynamic: str) -> str:

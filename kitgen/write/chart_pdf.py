@@ -1,6 +1,6 @@
 """A chart as PDF, set by Typst from ``chart.typ``, and as one picture."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 from math import ceil
 from typing import Any
@@ -17,8 +17,10 @@ from kitgen.write.pdf_typst import typeset
 from kitgen.write.text import CAUTION
 
 _RECIPE_SIZE, _WIDE_EM = 0.6, 0.602
-_ABOVE_MARK, _ABOVE_SYSTEM, _SHARES = 1.1, 0.45, (1.0, 0.8, 0.6, 0.4, 0.2, 0.0)
-"""Space above a system with a mark and one without, in sizes of the text, and the shares of it that may be left."""
+_ABOVE_MARK, _ABOVE_SYSTEM = 1.6, 1.0
+"""Space above a system with a mark and one without, in sizes of the text."""
+_STEPS, _LEAST, _ENOUGH = 10, 2, 6
+"""Steps in which that space is compared: no sheet has less than the least, and from enough on marks matter more."""
 _HEAD, _KEY_LINE, _AFTER, _SPARE = 6.2, 1.2, 4.6, 4.0
 """Height of the head, of a line of the key beside its picture, of words at the end, in the same; points to spare."""
 _FOOT_LINE, _FOOT_SIZE, _FOOT_ROOM, _LETTER = 0.9, 0.66, 26.0, 0.45
@@ -75,7 +77,7 @@ def chart_pdf(
                 "width": round(one.picture.width_pt, 2),
                 "height": round(one.picture.height_pt, 2),
                 "alt": literal(_alt(one)),
-                "above": round(above, 2),
+                "above": None if above is None else round(above, 2),
             }
             for one, above in zip(systems, _spaces(systems, key, paper, bottom), strict=True)
         ],
@@ -100,44 +102,49 @@ def _bottom(paper: Paper, lines: int) -> float:
     return max(paper.top_pt, _FOOT_ROOM + (ceil(len(CAUTION) / across) + lines) * _FOOT_LINE * paper.text_pt)
 
 
-def _spaces(systems: Sequence[EngravedSystem], key: Sequence[Picture], paper: Paper, bottom: float) -> list[float]:
-    """The space above each system: as few sheets as can be, on each as much of the usual space as there is.
+def _spaces(
+    systems: Sequence[EngravedSystem], key: Sequence[Picture], paper: Paper, bottom: float
+) -> list[float | None]:
+    """The space above each system, None for the first of a sheet.
 
-    Of ways that take as many sheets the one is best by which most of them begin with a mark.
+    As few sheets as leave enough of it, and then as much of it on each as can be.
+
+    Of ways that leave as much the one is best by which most sheets begin with a mark.
     """
-    usual = [(_ABOVE_MARK if one.mark else _ABOVE_SYSTEM) * paper.text_pt for one in systems]
+    usual = [(_ABOVE_MARK if one.mark else _ABOVE_SYSTEM) * paper.text_pt for one in systems] + [0.0]
     end = sum(_KEY_LINE * paper.text_pt + one.height_pt for one in key) + _AFTER * paper.text_pt
     heights = [*(one.picture.height_pt for one in systems), end]
     room = paper.height_pt - paper.top_pt - bottom - _SPARE
-    rooms = [room - _HEAD * paper.text_pt, *[room] * len(heights)]
-    found = [_sheets(heights, [share * one for one in usual], rooms) for share in _SHARES]
-    starts = [bool(one.mark) for one in systems] + [True]
 
-    def parted(places: Sequence[int]) -> tuple[int, int]:
-        return places[-1], sum(a != b and not starts[at] for at, (a, b) in enumerate(pairwise(places), start=1))
+    def share(first: int, after: int) -> float:
+        """The share of the usual space that is left on a sheet from one system to before another."""
+        left = room - (0.0 if first else _HEAD * paper.text_pt) - sum(heights[first:after])
+        return min(1.0, left / (sum(usual[first + 1 : after]) or 1.0)) if left >= 0 or after == first + 1 else -1.0
 
-    places = min(found, key=parted)
-    spaces: list[float] = []
-    for sheet in range(places[-1] + 1):
-        own = [index for index, place in enumerate(places) if place == sheet]
-        left = rooms[sheet] - sum(heights[index] for index in own)
-        wanted = sum(usual[index] for index in own[1:] if index < len(usual)) or 1.0
-        share = max(0.0, min(1.0, left / wanted))
-        spaces += [share * usual[index] for index in own if index < len(usual)]
-    return spaces
+    spaces: list[float | None] = [None] * len(heights)
+    for first, after in pairwise(_sheets(len(heights), share, [bool(one.mark) for one in systems] + [False])):
+        for index in range(first + 1, after):
+            spaces[index] = max(0.0, share(first, after)) * usual[index]
+    return spaces[:-1]
 
 
-def _sheets(heights: Sequence[float], above: Sequence[float], rooms: Sequence[float]) -> list[int]:
-    """On which sheet each system falls with so much space above it, and what stands after them last."""
-    places, used = list[int](), 0.0
-    for height, space in zip(heights, [*above, 0.0], strict=True):
-        sheet = places[-1] if places else 0
-        if places and used + space + height > rooms[sheet]:
-            sheet, used = sheet + 1, height
-        else:
-            used += (space if places else 0.0) + height
-        places.append(sheet)
-    return places
+def _sheets(many: int, share: Callable[[int, int], float], marks: Sequence[bool]) -> tuple[int, ...]:
+    """With which of so many pieces each sheet begins, and how many there are."""
+    ways: dict[int, tuple[int, int, int, tuple[int, ...]]] = {0: (_ENOUGH, 0, _STEPS, (0,))}
+    while True:
+        longer: dict[int, tuple[int, int, int, tuple[int, ...]]] = {}
+        for first, (_, starts, space, sheets) in ways.items():
+            for after in range(first + 1, many + 1):
+                own = share(first, after)
+                if own < 0:
+                    break
+                begins = starts + (after < many and marks[after])
+                least = min(space, int(own * _STEPS))
+                way = (min(least, _ENOUGH), begins, least, (*sheets, after))
+                longer[after] = max(way, longer.get(after, way))
+        if many in longer and (longer[many][0] >= _LEAST or len(longer[many][3]) > many):
+            return longer[many][3]
+        ways = longer
 
 
 def _alt(one: EngravedSystem) -> str:

@@ -5,6 +5,7 @@ touch.
 """
 
 import re
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
@@ -21,9 +22,15 @@ UNSAID = "-"
 """What stands in the document for no word."""
 _SMALL = re.compile(r"[lr]+(?=[LR]$)")
 """Stickings of small notes, which stand before the letter of the stroke itself."""
+_HEADLESS = '<g class="note">'
+"""What stands before words that are said where nothing starts."""
+_HEADS = re.compile(
+    r'class="notehead">(?:<use href="#E26[AB][^>]*/>)*<use [^>]*translate\((-?\d+), ?-?\d+\) scale\(0\.72'
+)
+"""Heads of full size, after the parenthesis before them."""
 _LINE_AT = re.compile(r'<g class="syl">\s*<text x="-?\d+" y="(\d+)"')
-_TO_MIDDLE = 195
-"""From where the engraver starts words to the middle of the head over them."""
+_TO_MIDDLE, _TO_HEAD, _SLACK = 195, 80, 20
+"""From where the engraver starts words to the middle of the head over them, to its left side, and how exactly."""
 _SIZE, _LINE, _AIR, _GAP, _HANGING = 350, 385, 110, 60, 90
 """Size of the type, from line to line, room above the first line, between neighbours, and under the last."""
 _HALF_SPACE = 90
@@ -56,20 +63,32 @@ def with_words(body: str, height: int, words: Mapping[str, str], *, top_line: in
     bases = {y: top + _SIZE * 7 // 10 + index * _LINE for index, y in enumerate(lines)}
     placed: dict[int, list[tuple[int, str]]] = defaultdict(list)
 
+    heads = sorted({int(x) for x in _HEADS.findall(body)})
     shown = {letter: (word, xml_words(word)) for letter, word in words.items()}
 
     def put(match: "re.Match[str]") -> str:
         if match[3] == UNSAID:
             return ""
-        x, y = int(match[1]) + _TO_MIDDLE, bases[int(match[2])]
+        start = int(match[1])
+        if not body.startswith(_HEADLESS, match.start() - len(_HEADLESS)):
+            start = _under(heads, start)
+        x, y = start + _TO_MIDDLE, bases[int(match[2])]
         word, escaped = shown.get(match[3]) or (unescape(match[3]), match[3])
         if small := _SMALL.match(word):
             x -= round(width_of(small[0]) * _SIZE / 2)
         placed[y].append((x, word))
         return f'<text x="{x}" y="{y}" font-size="{_SIZE}px" text-anchor="middle">{escaped}</text>'
 
-    body = _WORD.sub(put, body)
-    return Placed(body, max(bases.values()) + _HANGING, clear=all(map(_is_clear, placed.values())))
+    put_right = _WORD.sub(put, body)
+    return Placed(put_right, max(bases.values()) + _HANGING, clear=all(map(_is_clear, placed.values())))
+
+
+def _under(heads: Sequence[int], start: int) -> int:
+    """Where words start under their head; the engraver moves some to the left of it where it sees room."""
+    after = bisect_left(heads, start + _TO_HEAD - _SLACK)
+    if after == len(heads) or heads[after] - start <= _TO_HEAD + _SLACK:
+        return start
+    return heads[after] - _TO_HEAD
 
 
 def _is_clear(line: Sequence[tuple[int, str]]) -> bool:

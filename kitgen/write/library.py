@@ -14,16 +14,17 @@ from kitgen import __version__
 from kitgen.errors import OptionError, RefusedError, WriteError
 from kitgen.make.library import Section, Skipped, pages_of
 from kitgen.make.library_words import limbs_of
-from kitgen.read.styles import style_named
 from kitgen.write import library_index as index
-from kitgen.write.library_files import KINDS, LibraryWork, SectionMade, section_files
+from kitgen.write.library_files import KINDS, LibraryWork, PageMade, SectionMade, section_files
 from kitgen.write.stage import staged
 from kitgen.write.text import page_text
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
 
-_AHEAD = 16
+    from kitgen.write.played import Hearing
+
+_AHEAD, _HEARD_AHEAD = 16, 4  # sounds are large
 
 
 class Written(NamedTuple):
@@ -33,11 +34,13 @@ class Written(NamedTuple):
         pages: how many pages.
         files: how many files, the manifest and the index left out.
         skipped: what was not made, a section each, and why.
+        as_usual: what is played as usual though it was asked for otherwise, a line each.
     """
 
     pages: int
     files: int
     skipped: tuple[tuple[str, str], ...]
+    as_usual: tuple[str, ...] = ()
 
 
 def library_kinds(words: str) -> tuple[str, ...]:
@@ -61,6 +64,7 @@ def write_library(
     recipe: str,
     kinds: tuple[str, ...] = ("mid",),
     force: bool = False,
+    hearing: "Hearing | None" = None,
     executor: "Executor | None" = None,
     told: Callable[[int, int], None] | None = None,
 ) -> Written:
@@ -73,23 +77,29 @@ def write_library(
         recipe: what makes it all again.
         kinds: what to write of each page, of ``KINDS``.
         force: replace files that are there and differ.
+        hearing: how pages are heard; as usual unless said.
         executor: writes sections side by side; the bytes are the same without it.
         told: is told how many sections are done, and of how many.
 
     Raises:
-        WriteError: nothing is changed; RefusedError: no page of all can be played.
+        WriteError: nothing is changed; RefusedError: no page of all can be played; OptionError: a click that suits
+            no play-along.
     """
-    works = (LibraryWork(section, kinds) for section in sections)
+    works = (LibraryWork(section, kinds, hearing) for section in sections)
+    otherwise = _Otherwise()
     with staged(out, force=force) as stage:
         pages = files = done = 0
         skipped: list[tuple[str, str]] = []
         with stage.open("manifest.json") as manifest, stage.open("index.html") as page:
             manifest.write(_head(recipe))
             page.write(index.head(title, _names(sections)).encode())
-            for source, own in groupby(_side_by_side(works, executor), key=lambda made: made.section.style):
-                page.write(index.style_begins(style_named(source)).encode())
-                for made in own:
+            every = _side_by_side(works, executor, _HEARD_AHEAD if "wav" in kinds else _AHEAD)
+            for _, own in groupby(every, key=lambda made: made.section.style):
+                for number, made in enumerate(own):
+                    if not number:
+                        page.write(index.style_begins(made.section.made_of).encode())
                     for one in made.pages:
+                        otherwise.note(one)
                         for name, data in one.files:
                             stage.write(name, data)
                         pages, files = pages + 1, files + len(one.files)
@@ -107,7 +117,36 @@ def write_library(
             raise RefusedError(
                 f"no page can be made; {skipped[0][0]}: {skipped[0][1]}" if skipped else "no page asked for"
             )
-    return Written(pages, files, tuple(skipped))
+        otherwise.check()
+    return Written(pages, files, tuple(skipped), tuple(otherwise.lines))
+
+
+class _Otherwise:
+    """What was not played as asked for."""
+
+    def __init__(self) -> None:
+        self.lines: list[str] = []
+        self._along = self._usual = 0
+        self._why = ""
+
+    def note(self, page: PageMade) -> None:
+        """Look at a page."""
+        if page.along is None:
+            return
+        self._along += 1
+        for why in page.along.as_usual:
+            self._usual += 1
+            self._why = self._why or why.removeprefix("as usual, not ")
+            self.lines.append(f"{page.entry['title']} at {page.bpm:g} played {why}")
+
+    def check(self) -> None:
+        """Raise where no play-along is played as asked for.
+
+        Raises:
+            OptionError: says why of the first.
+        """
+        if self._along and self._along == self._usual:
+            raise OptionError(self._why)
 
 
 def library_texts(sections: Iterable[Section]) -> Iterator[str | tuple[str, str]]:
@@ -130,7 +169,7 @@ def told_of(skipped: Iterable[Skipped]) -> Iterator[tuple[str, str]]:
         yield f"{style}: {section} at {', '.join(f'{one.bpm:g}' for one in several)}", several[0].why
 
 
-def _side_by_side(works: Iterable[LibraryWork], executor: "Executor | None") -> Iterator[SectionMade]:
+def _side_by_side(works: Iterable[LibraryWork], executor: "Executor | None", ahead: int) -> Iterator[SectionMade]:
     """What is made of each section, in order, with only so many asked for at a time."""
     if executor is None:
         yield from map(section_files, works)
@@ -141,7 +180,7 @@ def _side_by_side(works: Iterable[LibraryWork], executor: "Executor | None") -> 
     try:
         for work in works:
             waiting.append(executor.submit(section_files, work))
-            if len(waiting) >= _AHEAD:
+            if len(waiting) >= ahead:
                 yield waiting.popleft().result()
         while waiting:
             yield waiting.popleft().result()
@@ -153,7 +192,7 @@ def _side_by_side(works: Iterable[LibraryWork], executor: "Executor | None") -> 
 
 
 def _names(sections: Iterable[Section]) -> list[tuple[str, str]]:
-    styles = [style_named(source) for source in dict.fromkeys(section.style for section in sections)]
+    styles = [section.made_of for section in {section.style: section for section in sections}.values()]
     return [(style.name, style.title) for style in styles]
 
 

@@ -1,40 +1,50 @@
 """The files of one section of a library at all its tempi: a function from one value to another, for any process."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from kitgen.errors import OptionError
+from kitgen.kit import Limb
 from kitgen.make.library import LibraryPage, Section, Skipped, pages_of
-from kitgen.make.library_words import PLAY_ALONG, limbs_of
-from kitgen.page import Page
-from kitgen.read.styles import style_named
-from kitgen.write.along import Click, PlayAlong
+from kitgen.make.library_words import limbs_of
+from kitgen.write.along import PlayAlong
 from kitgen.write.chosen import Chosen, chosen
-from kitgen.write.human import EXACT, PLAYED, Bend
+from kitgen.write.library_played import Along, along_of, human_of
 from kitgen.write.manifest import page_entry
 from kitgen.write.midi import loop, play_along
 from kitgen.write.page_files import Manner, PageFiles, PageWork, page_files
 
-KINDS = ("mid", "txt", "musicxml", "mxl", "svg", "pdf")
+if TYPE_CHECKING:
+    from kitgen.write.played import Hearing
+
+KINDS = ("mid", "txt", "musicxml", "mxl", "svg", "pdf", "wav")
 """Kinds of file a library is written in; a book of thousands of pages is none."""
 
-_PLACES = 4  # a pulse's sixteenths, which measurements of micro-timing number
+_PLAYED = ("mid", "wav")
 
 
 class LibraryWork(NamedTuple):
-    """A section and how its files are written."""
+    """A section, the kinds of file it is written in, and how it is heard; as usual unless said."""
 
     section: Section
     kinds: tuple[str, ...] = ("mid",)
+    hearing: "Hearing | None" = None
 
 
 class PageMade(NamedTuple):
-    """A page of a library that was made: its tempo, its entry in the manifest (without a number), its files."""
+    """A page of a library that was made.
+
+    Args:
+        bpm: its tempo.
+        entry: what the manifest says of it, without a number.
+        files: its files, by name.
+        along: how it is played along with, if it is.
+    """
 
     bpm: float
     entry: Mapping[str, Any]
     files: tuple[tuple[str, bytes], ...]
+    along: Along | None = None
 
 
 class SectionMade(NamedTuple):
@@ -78,66 +88,95 @@ def library_stem(made: LibraryPage) -> str:
 
 
 def _page_made(made: LibraryPage, work: LibraryWork, look: Chosen) -> PageMade:
-    recipe, stem = work.section.recipe, library_stem(made)
-    others = tuple(kind for kind in work.kinds if kind != "mid")
-    manner = Manner(others, recipe.tracks, recipe.seed, None, *look)
-    page_work = PageWork(made.page, 0, stem, PlayAlong(), None, manner)
-    files = dict(_midi(made, work, stem)) if "mid" in work.kinds else {}
-    written = page_files(page_work) if others else PageFiles({}, {})
-    written = PageFiles(files | dict(written.files), written.unwritten)
-    entry = page_entry(page_work, made.elements, [], written, {})
-    return PageMade(made.bpm, entry, tuple(written.files.values()))
-
-
-def _midi(made: LibraryPage, work: LibraryWork, stem: str) -> list[tuple[str, tuple[str, bytes]]]:
-    """The loop, of a play-along the file with count-in and click, and each without the limbs a student is to play."""
-    recipe, page = work.section.recipe, made.page
-    human = EXACT if recipe.exact else replace(PLAYED, bends=_bends(work.section))
-    how: dict[str, Any] = {"tracks": recipe.tracks, "seed": recipe.seed, "human": human}
-    files = [("mid", (f"{stem}.mid", loop(page, **how)))]
-    along = _along(made, work.section) if made.section == PLAY_ALONG else None
-    if along is not None:
-        files.append(("play", (f"{stem}.play.mid", play_along(page, along, **how))))
-    limbs = limbs_of(recipe.without)
-    playing = [limb for limb in page.pattern.limbs if limb not in limbs]
-    if not limbs or not playing or len(playing) == len(page.pattern.limbs):
-        return files
-    out = f"{stem}-without-{'-and-'.join(limb.words.replace(' ', '-') for limb in limbs)}"
-    files.append(("without", (f"{out}.mid", loop(page, **how, muted=limbs))))
-    if along is not None:
-        along = replace(along, muted=limbs)
-        files.append(("play_without", (f"{out}.play.mid", play_along(page, along, **how))))
-    return files
-
-
-def _along(made: LibraryPage, section: Section) -> PlayAlong:
-    """Once through, counted in by as many bars as the style is."""
-    page = made.page
-    usual = PlayAlong().lead_bars(page.bars[0].meter, page.tempo.quarters)
-    longer = style_named(section.style).count_in_bars > usual
-    return PlayAlong(1, click=_click(page), count_in="two-bars" if longer else "usual", ritard=made.ritard)
-
-
-def _bends(section: Section) -> tuple[Bend, ...]:
-    """What a style plays early or late, where amounts are published."""
-    style = style_named(section.style)
-    micro = style.micro_timing
-    if micro is None or not micro.share:
-        return ()
-    pulse = style.tempo.unit
-    place = pulse / _PLACES
-    return tuple(
-        Bend(pulse, place * number, place * share) for number, share in zip(micro.places, micro.share, strict=True)
+    recipe, stem, keys = work.section.recipe, library_stem(made), dict(work.section.kit.keys)
+    along = along_of(made, work.section)
+    made = along.made if along else made
+    others = tuple(kind for kind in work.kinds if kind not in _PLAYED)
+    page_work = PageWork(
+        made.page, 0, stem, PlayAlong(), None, Manner(others, recipe.tracks, recipe.seed, keys or None, *look)
     )
+    files, sound = _played(made, work, stem, along.how if along else None)
+    written = page_files(page_work) if others else PageFiles({}, {})
+    written = PageFiles(files | dict(written.files), written.unwritten, sound=sound)
+    entry = page_entry(page_work, made.elements, [], written, {})
+    if along and along.as_usual:
+        entry["played_as_usual"] = list(along.as_usual)
+    return PageMade(made.bpm, entry, tuple(written.files.values()), along)
 
 
-def _click(page: Page) -> Click:
-    """The click that suits a page: 2 and 4 where eighths swing and there are such beats, else every beat."""
-    if page.feel.unit == 8:
-        try:
-            click = Click("2-and-4")
-            click.check(page)
-        except OptionError:
-            return Click()
-        return click
-    return Click()
+class _Version(NamedTuple):
+    """A page as it is played: whole, or without the limbs a student is to play.
+
+    Args:
+        kinds: the kinds of its loop and of its play-along.
+        stems: their names without endings.
+        muted: the limbs the loop is without.
+        along: how it is played along with, if it is.
+    """
+
+    kinds: tuple[str, str]
+    stems: tuple[str, str]
+    muted: tuple[Limb, ...]
+    along: PlayAlong | None
+
+
+def _versions(made: LibraryPage, work: LibraryWork, stem: str, along: PlayAlong | None) -> Iterator[_Version]:
+    playing = made.page.pattern.limbs
+    yield _Version(("mid", "play"), (stem, _less(stem, along.muted if along else ())), (), along)
+    limbs = limbs_of(work.section.recipe.without)
+    left = [limb for limb in playing if limb not in limbs]
+    if limbs and left and len(left) < len(playing):
+        out = _less(stem, limbs)
+        yield _Version(("without", "play_without"), (out, out), limbs, along and replace(along, muted=limbs))
+
+
+def _less(stem: str, limbs: Sequence[Limb]) -> str:
+    """A file's name that says which limbs it is without."""
+    return f"{stem}-without-{'-and-'.join(limb.words.replace(' ', '-') for limb in limbs)}" if limbs else stem
+
+
+def _played(
+    made: LibraryPage, work: LibraryWork, stem: str, along: PlayAlong | None
+) -> tuple[dict[str, tuple[str, bytes]], Mapping[str, Any]]:
+    """The files in which a page is played, and what the manifest says of those that are heard."""
+    files: dict[str, tuple[str, bytes]] = {}
+    sound: dict[str, Any] = {}
+    how = _how(work.section)
+    for version in _versions(made, work, stem, along):
+        if "mid" in work.kinds:
+            both = _midi(made, version, {**how, "keys": dict(work.section.kit.keys) or None})
+            names = (f"{version.stems[0]}.mid", f"{version.stems[1]}.play.mid")
+            files |= {kind: (name, data) for kind, name, data in zip(version.kinds, names, both, strict=True) if data}
+        if "wav" in work.kinds:
+            heard, said = _heard(version, _midi(made, version, how), work.hearing)
+            files, sound = files | heard, sound | said
+    return files, sound
+
+
+def _how(section: Section) -> dict[str, Any]:
+    return {"tracks": section.recipe.tracks, "seed": section.recipe.seed, "human": human_of(section)}
+
+
+def _midi(made: LibraryPage, version: _Version, how: Mapping[str, Any]) -> tuple[bytes, bytes]:
+    """A page's loop, and what is to be played along with: count-in, click, once through; nothing where it is looped."""
+    along = b"" if version.along is None else play_along(made.page, version.along, **how)
+    return loop(made.page, **how, muted=version.muted), along
+
+
+def _heard(
+    version: _Version, midi: tuple[bytes, bytes], hearing: "Hearing | None"
+) -> tuple[dict[str, tuple[str, bytes]], dict[str, Any]]:
+    """The WAV files of a version; a click that is apart is one for all versions."""
+    from kitgen.write.page_sounds import page_sounds
+
+    if hearing is not None and version.along is not None and version.along.click.kind == "none":
+        hearing = hearing._replace(click_apart=False)
+    stem, along_stem = version.stems
+    made = page_sounds(midi[0], midi[1] or None, hearing, stem=stem, along_stem=along_stem)
+    kinds = {"wav": "wav", "play_wav": "play_wav", "click_wav": "click_wav"}
+    if version.muted:
+        kinds = {"wav": "without_wav", "play_wav": "play_without_wav"}
+    files = {kinds[kind]: file for kind, file in made.files.items() if kind in kinds}
+    return files, {
+        kinds.get(kind, kind): said for kind, said in made.said.items() if kind != "click_wav" or kind in kinds
+    }

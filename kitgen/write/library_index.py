@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 from typing import Any
 
-from kitgen.read.styles import style_named
 from kitgen.styles import Style
+from kitgen.styles.play_forms import play_form
 from kitgen.write.library_files import PageMade, SectionMade
 from kitgen.write.text import CAUTION
 
@@ -16,7 +16,7 @@ body { margin: 0 auto; padding: 2rem 1.25rem 4rem; max-width: 62rem; background:
   font: 1rem/1.5 Georgia, 'Times New Roman', serif; }
 h1 { font-size: 1.6rem; margin: 0 0 .25rem; } h2 { font-size: 1.2rem; margin: 0; } p { margin: .4rem 0; }
 a { color: var(--mark); } .soft { color: var(--soft); font-size: .9rem; }
-nav { columns: 12rem auto; margin: 1rem 0; } nav a { display: block; }
+nav { columns: 9.5rem auto; margin: 1rem 0; } nav a { display: block; }
 section { border-top: 1px solid var(--rule); padding: 1.1rem 0; }
 ul { margin: .4rem 0; padding-left: 1.2rem; }
 dl { display: grid; grid-template-columns: minmax(9rem, max-content) 1fr; gap: .15rem 1.2rem; margin: .6rem 0 0; }
@@ -31,6 +31,11 @@ _LINKS = {
     "play": "with count-in and click",
     "without": "without {limbs}",
     "play_without": "without {limbs}, with count-in and click",
+    "wav": "to hear, looping",
+    "play_wav": "to hear, with count-in and click",
+    "click_wav": "click alone",
+    "without_wav": "to hear, looping, without {limbs}",
+    "play_without_wav": "to hear, without {limbs}, with count-in and click",
     "txt": "text",
     "musicxml": "score",
     "mxl": "compressed score",
@@ -51,8 +56,8 @@ def head(title: str, names: Iterable[tuple[str, str]]) -> str:
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{escape(title)}</title><style>{_STYLE}</style></head>
 <body><header><h1>{escape(title)}</h1>
-<p class="soft">Numbers are beats a minute, each a MIDI file that loops; they count the note value said under the name
-of the style.</p></header>
+<p class="soft">Numbers are beats a minute; they count the note value said under the name of the style. A bare number is
+a MIDI file that loops.</p></header>
 <nav aria-label="styles">{links}</nav>
 <main>
 """
@@ -79,12 +84,18 @@ def section_told(made: SectionMade, limbs: str) -> str:
         made: the section.
         limbs: who is left out in files without some, in words.
     """
-    style = style_named(made.section.style)
+    style = made.section.made_of
     known = {item.name: item for item in style.patterns}
     item = known.get(made.section.name)
-    words = f"{item.words} ({item.role.value})" if item else f"{made.pages[0].entry['bars']} bars, phrased, with fills"
+    words = f"{item.words} ({item.role.value})" if item else _played(made)
     name = made.section.name.replace("-", " ")
     return f"<dt>{escape(name)}</dt><dd>{escape(words)}<br>{' '.join(_links(made.pages, limbs))}</dd>\n"
+
+
+def _played(made: SectionMade) -> str:
+    """What is played along with."""
+    form = play_form(made.section.recipe.form)
+    return f"{form.words}; {made.pages[0].entry['bars']} bars, phrased, with fills and an ending"
 
 
 def _links(pages: Iterable[PageMade], limbs: str) -> Iterator[str]:

@@ -61,7 +61,7 @@ def typeset(data: dict[str, Any], *, system_fonts: bool = False, template: str =
     Raises:
         WriteError: it cannot be set.
     """
-    words = {"sheets": json.dumps(data)}
+    words = {"sheets": json.dumps(data, check_circular=False)}
     source = _template(template)
     with compiler(system_fonts=system_fonts) as setter:
         try:

@@ -73,7 +73,7 @@ def test_other_words_are_refused_before_anything_is_read(tmp_path: Path) -> None
         assert run("tour", "--kit", "none.toml", *options).error.startswith(said)
 
 
-@pytest.mark.parametrize("command", ["apply", "grid", "tour", pytest.param("series", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("command", ["apply", "grid", "tour", pytest.param("series", marks=pytest.mark.sweep)])
 def test_recipes_say_how_pages_look(tmp_path: Path, command: str) -> None:
     """Recipes hold what is unusual and nothing else of it; their notes are the same; they make the same bytes again."""
     usual = page_recipe(tmp_path / "usual", command, ())

@@ -144,7 +144,9 @@ def short_tunes() -> list[tuple[Path, Line]]:
     return list(islice(found, THROUGH_ALL))
 
 
-@pytest.mark.parametrize("first", range(0, THROUGH_ALL, 10))
+@pytest.mark.parametrize(
+    "first", [0, *(pytest.param(first, marks=pytest.mark.sweep) for first in range(10, THROUGH_ALL, 10))]
+)
 def test_forty_tunes_through_every_application(first: int) -> None:
     """Every application takes, or refuses with a reason, each of forty tunes, ten at a time; no page fails a check.
 

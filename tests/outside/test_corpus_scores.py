@@ -81,7 +81,7 @@ def test_whole_corpus() -> None:
     assert sorted(differing(corpus.every_tune())) == sorted(corpus.NO_MEASURE)
 
 
-@pytest.mark.slow
+@pytest.mark.sweep
 def test_parts_stay_together() -> None:
     """Where the first part does not fill its bars, or overfills them, it is as long as most parts all the same."""
     for path in corpus.every_tune():

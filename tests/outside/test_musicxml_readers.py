@@ -67,6 +67,11 @@ PAGES = {
     ),
     "tuplets": page("LH snare xxx x.x xxxxx xxxxxx; RF bass x x x x", "LH snare x.xx.x xxxxxxx . .x.; RF bass x . x ."),
     "odd": page("RH ride xx xx xxx; LH snare .. x. ...; RF bass x. .. x..", meter="7/8"),
+    "rests": page(
+        "LH snare xxxx x... .x.. x... | .... .... .... .... | .... .... .... .... | ..x. .... x-.. ...x; "
+        "RF bass x... x... x... x... | x... x... x... x... | .... .... .... .... | x... x... x... x...",
+        times=3,
+    ),
     "compound": page("RH ride xxx x.x xxx x..; LH snare ... x.. ... X..; RF bass x.. ..x x.. ...", meter="12/8"),
 }  # fmt: skip
 CHOICES = (Choices(), Choices(stickings=True, counts="numbers"), Choices(layout="one"), Choices(layout="time-line"))

@@ -119,19 +119,44 @@ FAULTS = {
     "no line": (TOP + A + "[[figure]]\nbar = 1\n", "figure 1: a figure has its line"),
     "no such party": (
         TOP + A + '[[figure]]\nbar = 1\nline = "x. .. .. .."\nwho = "trumpet"\n',
-        "line 10, figure 1: no who is called 'trumpet'; did you mean trumpets?",
+        "line 10, figure 1: no section of the band is called 'trumpet'; did you mean trumpets?",
     ),
     "line that is none": (TOP + A + '[[figure]]\nbar = 1\nline = "1 & 9"\n', "line 9, figure 1: "),
     "file that is not there": (TOP + A + '[[figure]]\nbar = 1\nfile = "horn.mid"\n', "line 9, figure 1: "),
     "coda without a sign": (TOP + A + "coda = true\n", "line 7, section A: section A is a coda without a sign"),
     "sign without a jump": (TOP + A + "to-coda = 8\n", "line 7, section A: section A is left for the coda"),
-    "unknown jump": (TOP + A + 'back = "D.S. al cota"\n', "line 7, section A: no back is called 'D.S. al cota'"),
+    "unknown jump": (TOP + A + 'back = "D.S. al cota"\n', "line 7, section A: no jump is called 'D.S. al cota'"),
     "meters differ": (TOP + A + 'meter = "3/4"\n', "section A is in 3/4, and the style swing in 4/4"),
     "dynamics that are none": (TOP + A + "dynamics = 3\n", "line 7, section A: dynamics = 3; it is one word"),
     "a dynamic there is not": (TOP + A + 'dynamics = "mff"\n', "no dynamic is called 'mff'"),
     "stops that are none": (TOP + A + 'stops = ["7-5"]\n', "line 7, section A: stops = ['7-5']; it is a list of bars"),
     "bars that are a text": (TOP + '[[section]]\nmark = "A"\nbars = "8"\n', "bars = '8'; it is a number"),
     "a tempo nobody plays": (TOP.replace("132", "9000") + A, "line 3: a tempo of 9000"),
+    "one pair of brackets": (
+        TOP + '[section]\nmark = "A"\nbars = 8\n[section]\nmark = "B"\nbars = 8\n',
+        "line 4: [section] in one pair of brackets; each section stands under [[section]]",
+    ),
+    "a meter the style does not have": (
+        'title = "x"\nstyle = "swing"\nmeter = "3/4"\ntempo = 132\n' + A,
+        "line 3: meter = 3/4, and the style swing is in 4/4; choose a style in that meter",
+    ),
+    "no style": ('title = "x"\ntempo = 132\n' + A, 'no style; a chart says it, such as style = "swing"'),
+    "a stop past the section": (
+        TOP + A + "times = 2\nstops = [9]\n", "line 8, section A: stops names bar 9, and section A has bars 1 to 8"
+    ),
+    "a dynamic past the section": (
+        TOP + A + 'dynamics = { 9 = "f" }\n', "line 7, section A: dynamics names bar 9, and section A has bars 1 to 8"
+    ),
+    "endings that fill the section": (
+        TOP + A + "endings = [4, 4]\n", "line 7, section A: the endings of section A take 8 bars of the 8"
+    ),
+    "an articulation there is not": (
+        TOP + A + '[[figure]]\nbar = 1\nline = "x. .. .. .."\nhow = "loud"\n',
+        "line 10, figure 1: no articulation is called 'loud'",
+    ),
+    "who by another word": (
+        TOP + A + '[[figure]]\nbar = 1\nline = "x. .. .. .."\nplayer = "brass"\n', "did you mean who?"
+    ),
     "no TOML": ("title = ", "a chart is a TOML file"),
 }  # fmt: skip
 

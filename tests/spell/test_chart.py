@@ -72,6 +72,33 @@ def test_rests_in_stop_time() -> None:
     assert [said.words for said in bars[1].said if said.kind == "words"] == ["stop-time"]
 
 
+def test_time_after_a_stop() -> None:
+    """Where time goes on in the section it is said; who plays is not said of stop-time, the full band being meant."""
+    of = chart(section("A", 4, stops=(2,)), section("B", 4, stops=(4,)), figures=((2, "full", "x. .. .. .."),))
+    said = [[one.words for one in bar.said if one.kind != "style"] for bar in spell_chart(of).bars]
+    assert said[1:4] == [["stop-time"], ["time"], []]
+    assert said[7] == ["break"]
+
+
+def test_what_is_left_of_a_beat_is_a_rest() -> None:
+    """In cut time a rest of a quarter and a half is a slash and a rest of an eighth, as the beats go on."""
+    of = chart(section("A", 4, "samba", 100), figures=((3, "full", "...x ...."), (4, "full", "x... ...x")))
+    bars = spell_chart(of).bars
+    assert [look(bar) for bar in bars[2:]] == ["srkss", "krssrk"]
+    rest = bars[2].measure.voices[0].events[1].written
+    assert (rest.start, rest.length, rest.type) == (F(1), F(1, 2), "eighth")
+    assert all(sum(event.written.length for event in bar.measure.voices[0].events) == 4 for bar in bars)
+
+
+def test_rests_of_cues() -> None:
+    """In the beat a cue begins in, what comes before it in that beat is shown, also inside a triplet."""
+    of = chart(section("A", 4), figures=((2, "brass", ".. .x .. .."), (3, "brass", "... ..x ... ...")))
+    bars = spell_chart(of).bars
+    for bar in bars[1:3]:
+        shown = [bool(event.strokes) for event in bar.measure.voices[1].events if event.shown]
+        assert shown == [False, True]
+
+
 def test_a_break() -> None:
     """Where the band is silent too it is a break, whoever else plays."""
     bars = spell_chart(chart(section("A", 4, stops=(2, 3)), figures=((3, "saxes", "x. .. .. .."),))).bars
@@ -87,7 +114,7 @@ def test_cues_stand_above_and_are_small() -> None:
     assert (first.cue, second.cue) == (True, True)
     places = [[stroke.place for event in one.events for stroke in event.strokes] for one in (first, second)]
     assert places == [[ABOVE] * 2, [BELOW]]
-    assert [said.words for said in bar.said] == ["brass", "saxes"]
+    assert [(said.words, said.kind) for said in bar.said] == [("brass", "who"), ("saxes", "below")]
     assert first.events[0].shown is False
 
 

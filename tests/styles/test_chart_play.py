@@ -260,3 +260,52 @@ def test_figures_that_cannot_be() -> None:
         Figure(1, Line.parse("x. .. .. .."), "trumpet")
     with pytest.raises(UnknownNameError, match="accent"):
         Figure(1, Line.parse("x. .. .. .."), how="acent")
+
+
+def test_no_fill_over_one_section() -> None:
+    """A fill comes after the last note of the brass, or not at all; over the saxes, or where it is asked for, it does."""
+    for line, begins in ((".. .. .. ..", 28), ("x- -- .. ..", 30), (".. .. .. .x", None)):
+        who = (8, "brass", line) if "x" in line else (1, "brass", "x. .. .. ..")
+        play = Play(chart(section("A", 8), section("B", 8), figures=(who,)))
+        assert [fill.begins for fill in play.fills] == ([] if begins is None else [begins])
+    assert Play(chart(section("A", 8), section("B", 8), figures=((8, "saxes", ".. .. .. .x"),))).fills
+    assert Play(chart(section("A", 8, fill="1-bar"), section("B", 8), figures=((8, "brass", ".. .. .. .x"),))).fills
+
+
+def test_no_fill_is_printed_before_a_coda_that_comes_later() -> None:
+    """A bar that is left for the coda only after the jump has its fill then, and none is written in it."""
+    play = Play(
+        chart(
+            section("A", 8, segno=True, to_coda=4),
+            section("B", 8, back="D.S. al coda"),
+            section("C", 4, coda=True),
+        )
+    )
+    assert [play.label(fill.passage) for fill in play.fills] == ["A", "B", "A, after the jump"]
+    assert set(written_fills(play)) == {8, 16}
+
+
+def test_words_tell_what_is_struck() -> None:
+    """A set-up that gives way to the backbeat is told as the snare's; a rest and the brass are why there is no fill."""
+    play = Play(chart(section("A", 4, "shuffle", 120), figures=((2, "full", "... ... x.x x.x"),)))
+    (words,) = (one for one in decisions(play) if "full band" in one)
+    assert "set up with the snare drum on 2 and high tom on let of 2" in words
+    assert {"LH snare", "LH high-tom"} <= heard(play, F(5)) | heard(play, F(17, 3))
+    play = Play(chart(section("A", 4, rests=range(1, 5)), section("B", 4)))
+    assert any("no fill into B, since the drums rest before it" in one for one in decisions(play))
+    play = Play(chart(section("A", 8), section("B", 4), figures=((8, "brass", ".. .. .. .x"),)))
+    assert any("no fill into B, since one section of the band plays there" in one for one in decisions(play))
+
+
+def test_a_set_up_late_in_a_beat_of_cut_time() -> None:
+    """Before the last eighth of a half note the middle of that half note sets it up, as the quarter would in 4/4."""
+    play = Play(chart(section("A", 4, "samba", 100), figures=((3, "full", "...x ...."),)))
+    assert set(play.led) == {F(9)}
+    play = Play(chart(section("A", 4, "samba", 100), figures=((3, "full", ".x.. ...."),)))
+    assert set(play.led) == {F(8)}
+
+
+def test_brushes_give_way_to_a_kick() -> None:
+    """A sustained note is a cymbal with the bass, also where a brush would tap the snare."""
+    play = Play(chart(section("A", 4, "brush-ballad", 66), figures=((2, "full", ".. .. .. x-"),)))
+    assert heard(play, F(7)) >= {"RH crash", "RF bass"}

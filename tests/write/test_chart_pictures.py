@@ -1,5 +1,6 @@
 """Charts engraved and set: systems, what is drawn in them, the PDF and the one picture."""
 
+import re
 from functools import cache
 from io import BytesIO
 from itertools import pairwise
@@ -12,6 +13,7 @@ from kitgen.read.charts import read_chart
 from kitgen.spell.chart import spell_chart
 from kitgen.write.chart_files import CHART_KINDS, ChartWork, chart_files
 from kitgen.write.chart_mei import TEMPO_NOTES
+from kitgen.write.chart_pdf import _spaces
 from kitgen.write.chart_pictures import EngravedSystem, engraved_chart
 from kitgen.write.engraving_svg import Picture
 from kitgen.write.paper import Paper
@@ -74,6 +76,14 @@ def test_what_is_said() -> None:
     assert "<ellipse" in system(89).svg
 
 
+def test_words_over_a_start_stand_on_one_line() -> None:
+    """Tempo, style and words are one line, and the sign is beside the mark: the coda's system is no taller for them."""
+    of = chart(section("A", 4), section("B", 4, "bossa", 120, words="softly"))
+    second = engraved_chart(spell_chart(of), width_pt=504, staff_pt=17)[1].picture
+    assert re.search(r"= 120.*Bossa nova, even eighths.*softly", words(second).replace("\xa0", " "))
+    assert system(89).height_pt < 62
+
+
 def test_marks_are_framed() -> None:
     """A rehearsal mark stands in a frame that is seen."""
     assert '<rect stroke="black"' in system(9).svg
@@ -101,6 +111,21 @@ def test_the_pdf() -> None:
     for sought in ("Ferry at Six", "Alder Bay Middle School jazz band", "Drum set", "kitgen chart ferry-at-six.toml"):
         assert sought in text
     assert "Intro, A, A, B, C, D, D, D, E, F, G, A, B, C, Coda" in text.replace("\n", " ")
+
+
+def test_sheets_begin_with_marks_and_nothing_touches() -> None:
+    """Systems keep apart, more where a section starts; the key never stands on a sheet alone; sheets share the room."""
+    paper = Paper()
+    tall, flat = (Picture("", 500, height) for height in (60, 40))
+    systems = [
+        EngravedSystem(flat if at % 4 else tall, "" if at % 4 else f"M{at}", at * 4 + 1, at * 4 + 4) for at in range(19)
+    ]
+    for many in range(1, 20):
+        spaces = _spaces(systems[:many], [Picture("", 300, 54)], paper, 54)
+        assert spaces[0] is None
+        assert all(space >= 2 for space in spaces if space is not None)
+        assert sum(space is None for space in spaces) <= 2
+        assert all(systems[at].mark for at, space in enumerate(spaces) if space is None)
 
 
 def test_paper_and_heading() -> None:

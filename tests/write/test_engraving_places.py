@@ -87,15 +87,17 @@ def test_small_letters_stand_before_the_head() -> None:
     assert 30 <= plain - at[1] - (small - at[0]) <= 80
 
 
+@pytest.mark.parametrize("bars", [2, 4])
 @pytest.mark.parametrize("counts", ["", "numbers"])
-def test_words_before_a_repeat_sign_stay_under_their_heads(counts: str) -> None:
+def test_words_before_a_repeat_sign_stay_under_their_heads(counts: str, bars: int) -> None:
     """The last word of a system stands as far from its head as all others, though the next bar has none."""
-    page = page_of(parse_rows("LH snare x..x .xx. x... ..xx; " + SAMBA) * 2)
+    hat = "" if counts else "RH closed-hat x.x. x.x. x.x. x.x.; "
+    page = page_of(parse_rows(hat + "LH snare x..x .xx. x... x.xx; " + SAMBA) * bars)
     how = Choices(stickings=not counts, counts=counts)
     (root,) = trees(engraved(page, how, bar_repeats=True).rows[0])
     at = {x for x, _ in heads(root)}
     off = [min(abs(x - head - 115) for head in at) for line in said(root) for x, _ in line]
-    assert len(groups(root, "mRpt")) == 1
+    assert len(groups(root, "mRpt")) == bars - 1
     assert off
     assert max(off) <= 10
 

@@ -68,7 +68,7 @@ def command(line: str, **options: Any) -> None:
       kitgen apply "1 & 2 e & a 3 4 &" --as all --tempo 96 --out out/first
       kitgen apply "x.x. .xx. x... xxxx" --as limb --limb LH --under samba
       kitgen apply tune.musicxml --measures 5-12 --as linear --order RH,LH,RF,LF
-      kitgen apply "1 & 2 e & a 3 4 &" --as groove --to mid,pdf --stickings --counts numbers
+      kitgen apply "1 & 2 e & a 3 4 &" --as groove --to mid,pdf --stickings all --counts numbers
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.applied import (
         check_settings,

@@ -16,7 +16,7 @@ def command(**options: Any) -> None:
     \b
     Examples:
       kitgen demo
-      kitgen demo --to book --paper a4 --stickings --out out/demo-book
+      kitgen demo --to book --paper a4 --stickings all --out out/demo-book
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.applied import elements_in, following_feel, ladder_of, pickup_of
     from kitgen.make.demo import TITLE, DemoRecipe, demo_files, demo_pages

@@ -161,7 +161,13 @@ PAGE_OPTIONS = (
         metavar="written|counted",
         help="Write each whole bar of rest, or count them under one number.",
     ),
-    click.option("--stickings", is_flag=True, help="Print R and L under the strokes of the hands."),
+    click.option(
+        "--stickings",
+        default="auto",
+        show_default=True,
+        metavar="auto|all|none",
+        help="Print R and L under the strokes of the hands; auto does where they take turns on a drum.",
+    ),
     click.option(
         "--counts",
         default="none",

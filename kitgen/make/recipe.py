@@ -141,7 +141,7 @@ class PageRecipe(Recipe):
     beams: str = "fours"
     write_swing: str = "words"
     rests: str = "written"
-    stickings: bool = False
+    stickings: str = "auto"
     counts: str = "none"
     bar_repeats: bool = False
     paper: str = "letter"

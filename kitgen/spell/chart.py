@@ -8,6 +8,7 @@ mark to mark. Four bars are a system; every section starts one. Common practice.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import takewhile
 
@@ -249,7 +250,7 @@ class _Writer:
 
     def _groove_voices(self, section: ChartSection, index: int) -> tuple[Voice, ...]:
         time = section.style.time_at(section.tempo / float(section.style.tempo.unit), section=section.role or None)
-        return spell(time.pattern, self.choices).measures[index].voices
+        return spell(time.pattern, replace(self.choices, stickings="none")).measures[index].voices
 
     def _main(self, bar: Bar, kind: str, stem: str) -> Voice:
         """Slashes, and the full band's figures among them; rests between those where time stops."""

@@ -9,6 +9,7 @@ from kitgen.time import SYSTEMS
 
 SWINGS = ("words", "triplets")
 RESTS = ("written", "counted")
+STICKINGS = ("auto", "all", "none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +21,8 @@ class Choices:
         eighths: beamed in ``fours`` that fill half a bar, or by ``beats``.
         swing: a swung page is written even, with ``words`` that say so, or in ``triplets``.
         rests: whole bars of rest are each ``written``, or ``counted`` under one number.
-        stickings: print R and L under strokes of the hands.
+        stickings: R and L under strokes of the hands: ``all``, ``none``, or ``auto``: in rows where the hands play on
+            drums alone and take turns on one, so that nothing else says which hand it is.
         counts: what is said under the notes: ``numbers``, ``beat-function``, or empty for nothing.
         count_quarters: number the quarters of each bar instead of the meter's beats.
 
@@ -32,7 +34,7 @@ class Choices:
     eighths: str = "fours"
     swing: str = "words"
     rests: str = "written"
-    stickings: bool = False
+    stickings: str = "auto"
     counts: str = ""
     count_quarters: bool = False
 
@@ -42,6 +44,7 @@ class Choices:
             ("beaming of eighths", self.eighths, EIGHTHS),
             ("way to write swing", self.swing, SWINGS),
             ("way to write rests", self.rests, RESTS),
+            ("way to print stickings", self.stickings, STICKINGS),
             ("counting system", self.counts, ("", *SYSTEMS)),
         ):
             if given not in allowed:

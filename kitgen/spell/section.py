@@ -19,6 +19,7 @@ from kitgen.spell.gaps import FREE, HELD, SILENT, TIED, Gap, Gaps
 from kitgen.spell.held import Sound, meets_held, over_and_under, without_rests
 from kitgen.spell.refusal import SpellingError, Unspellable, no_spelling
 from kitgen.spell.rests import shown_once
+from kitgen.spell.stickings import shows_hands
 from kitgen.spell.strokes import hat_marks, one_head_each, stroke_of
 from kitgen.spell.ticks import in_quarters, in_ticks, odd_part
 from kitgen.spell.values import Event, Measure, Section, Stroke, Voice, Written
@@ -91,7 +92,7 @@ def _rooms(pattern: Pattern, choices: Choices) -> list[_Room]:
             raise _refusal(pattern, _own_beats(pattern, bar)[-1].start, pattern.hits)
         rooms.append(_Room(bar, start, end, [], []))
     place = 0
-    for sound in _sounds(pattern, choices):
+    for sound in _sounds(pattern, shows_hands=shows_hands(pattern, choices.stickings)):
         while rooms[place].end <= sound.start:
             place += 1
         rooms[place].struck.append(sound)
@@ -103,7 +104,7 @@ def _rooms(pattern: Pattern, choices: Choices) -> list[_Room]:
     return rooms
 
 
-def _sounds(pattern: Pattern, choices: Choices) -> Iterator[Sound]:
+def _sounds(pattern: Pattern, *, shows_hands: bool) -> Iterator[Sound]:
     hits = pattern.hits
     for hit, hat in zip(hits, hat_marks(hits), strict=True):
         start = in_ticks(hit.onset)
@@ -115,7 +116,7 @@ def _sounds(pattern: Pattern, choices: Choices) -> Iterator[Sound]:
             if stop is None:
                 raise _refusal(pattern, (hit.onset + hit.length) % pattern.span, hits)
             end = stop
-        stroke = stroke_of(hit.limb, hit.surface, hit.level, hit.ornament, hat, is_held, choices.stickings)
+        stroke = stroke_of(hit.limb, hit.surface, hit.level, hit.ornament, hat, is_held, shows_hands)
         yield Sound(hit, start, end, stroke)
 
 

@@ -14,7 +14,9 @@ from kitgen.kit import FEET, HAND_LIMBS, LIMBS, Limb
 from kitgen.pattern import Pattern
 
 LAYOUTS = ("auto", "hands-feet", "one", "time-line")
-_TIME = frozenset(("ride", "ride-bell", "closed-hat", "open-hat", "cowbell", "wood-block", "tambourine", "floor-shell"))
+TIME_KEEPERS = frozenset(
+    ("ride", "ride-bell", "closed-hat", "open-hat", "cowbell", "wood-block", "tambourine", "floor-shell")
+)
 
 
 class Staffed(NamedTuple):
@@ -66,7 +68,7 @@ def voices_of(pattern: Pattern, layout: str = "auto") -> tuple[Staffed, ...]:
 
 def _time_hand(pattern: Pattern) -> Limb | None:
     """The hand with more strokes on what keeps time; the right one of two alike."""
-    counts = {hand: sum(h.limb == hand and h.surface in _TIME for h in pattern.hits) for hand in HAND_LIMBS}
+    counts = {hand: sum(h.limb == hand and h.surface in TIME_KEEPERS for h in pattern.hits) for hand in HAND_LIMBS}
     best = max(HAND_LIMBS, key=lambda hand: counts[hand])
     return best if counts[best] else None
 

@@ -10,7 +10,6 @@ from kitgen.pattern import EVEN, Feel, Hit, Pattern, performed
 from kitgen.styles.chart import Chart
 from kitgen.styles.chart_play import Play
 
-
 _BEFORE_END = Fraction(1, 16)
 """Quarters before the end of a bar at which a fill that it ends with is surely played."""
 

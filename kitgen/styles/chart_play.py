@@ -6,7 +6,7 @@ full-ensemble figure is in its way; where one is, its set-up leads instead. Else
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -16,16 +16,14 @@ from typing import NamedTuple
 
 from kitgen.apply.figures import SetUp, caught, kicked, set_ups
 from kitgen.kit import PLAYERS, Kit, Player, kit
-from kitgen.line import Line, Note
+from kitgen.line import Line
 from kitgen.pattern import Hit, Level, Pattern
+from kitgen.styles.chart_heard import HEARD, Heard
 from kitgen.styles.chart_reach import feet_relieved, hats_closed, lightly, reached
-from kitgen.styles.chart_unfolded import PlayedBar, Unfolded
 from kitgen.styles.parts import Role, StylePattern
 from kitgen.styles.phrases import landed, phrase, room_for, time_for
 from kitgen.time import Meters
 
-HEARD = "saxes"
-"""Whose figures are heard and not caught."""
 _LONG_PASSAGE = 8
 _AFTER_CUE = Fraction(1, 4)
 """What a fill leaves between itself and a note of one section, in quarters."""
@@ -51,7 +49,7 @@ class Filled(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Play(Unfolded):
+class Play(Heard):
     """A chart while it is played.
 
     Args:
@@ -67,51 +65,6 @@ class Play(Unfolded):
     def kit(self) -> Kit:
         """The kit styles are written for."""
         return kit("standard")
-
-    @cached_property
-    def lines(self) -> dict[str, Line]:
-        """What each party plays through the whole performance, bars of rest and other parties' stops left out."""
-        found = {who: self._cut_short(self._notes(line, who)) for who, line in self.chart.lines.items()}
-        return {who: line for who, line in found.items() if line.notes}
-
-    def _cut_short(self, notes: Iterable[Note]) -> Line:
-        """Notes as a line, each ending where the next begins, which in another order may come sooner."""
-        every = list(notes)
-        ends = [*(note.onset for note in every[1:]), self.meters.span][: len(every)]
-        both = zip(every, ends, strict=True)
-        return Line(tuple(replace(note, length=min(note.length, end - note.onset)) for note, end in both), self.meters)
-
-    def _notes(self, written: Line, who: str) -> Iterator[Note]:
-        for bar in self.bars:
-            if not self._plays_in(bar, who):
-                continue
-            yield from (note.moved(bar.start - bar.written.start) for note in _inside(written, bar))
-
-    @cached_property
-    def _struck(self) -> frozenset[Fraction]:
-        """Where a figure is played that is kicked or caught."""
-        return frozenset(at for who, line in self.lines.items() if who != HEARD for at in line.onsets)
-
-    @cached_property
-    def unplayed(self) -> dict[str, tuple[Fraction, ...]]:
-        """Where figures fall in bars in which nothing of them is played, by party."""
-        return {
-            who: tuple(
-                bar.start + note.onset - bar.written.start
-                for bar in self.bars
-                if not self._plays_in(bar, who)
-                for note in _inside(line, bar)
-            )
-            for who, line in self.chart.lines.items()
-        }
-
-    def _plays_in(self, bar: PlayedBar, who: str) -> bool:
-        return not self.is_rest(bar) and (who == "full" or not self.is_stop(bar))
-
-    @cached_property
-    def full(self) -> Line:
-        """The full ensemble's figures."""
-        return self.lines.get("full", Line((), self.meters))
 
     @cached_property
     def led(self) -> dict[Fraction, SetUp]:
@@ -175,14 +128,6 @@ class Play(Unfolded):
         chosen = longest[(self.turn + passage) % len(longest)]
         return Filled(passage, chosen, end - chosen.length)
 
-    def caught_before(self, end: Fraction) -> Fraction:
-        """Where one section's last note before an instant is that is caught; a fill does not play over it."""
-        found = [Fraction(-1)]
-        for who, line in self.lines.items():
-            if who not in ("full", HEARD) and (place := bisect_left(line.onsets, end)):
-                found.append(line.onsets[place - 1])
-        return max(found)
-
     def _clear(self, start: Fraction, end: Fraction) -> bool:
         """True where time is played from one instant to another."""
         first = self.meters.beat_at(start).bar - 1
@@ -232,7 +177,7 @@ class Play(Unfolded):
             return True
         kick = hit.surface in _KICKS and hit.level > Level.FEATHER
         at = hit.onset
-        return kick and (at in self.led or at in self._struck)
+        return kick and (at in self.led or at in self.struck_by_band)
 
     def _time(self, passage: int) -> Iterator[Hit]:
         """The time of a passage with its fill, from where the fill before it lands; nothing in stops and rests."""
@@ -267,9 +212,3 @@ class Play(Unfolded):
         if self.dynamic_at(hit.onset) not in _SOFT:
             return hit
         return replace(hit, level=_SOFTER.get(hit.level, hit.level))
-
-
-def _inside(written: Line, bar: PlayedBar) -> tuple[Note, ...]:
-    """The notes of a line that begin in the bar a played one is played from."""
-    first, last = (bisect_left(written.onsets, at) for at in (bar.written.start, bar.written.end))
-    return written.notes[first:last]

@@ -8,7 +8,8 @@ from kitgen.kit import surface
 from kitgen.line import Line, Note
 from kitgen.pattern import Level
 from kitgen.styles.chart import PARTY_WORDS
-from kitgen.styles.chart_play import HEARD, Play
+from kitgen.styles.chart_heard import HEARD
+from kitgen.styles.chart_play import Play
 from kitgen.time import count_name
 
 _APART = 2

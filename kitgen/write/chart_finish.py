@@ -12,6 +12,9 @@ from kitgen.write.engraving_svg import Drawn
 _SIGNS = {sign: unit for unit, sign in TEMPO_NOTES.items()}
 _WORDS = re.compile(rf'<text x="(-?\d+)" y="(-?\d+)"[^>]*>(?:(?!</text>).)*?([{"".join(_SIGNS)}])', re.DOTALL)
 _FRAME = re.compile(r'(<g class="reh">\s*)<rect (?:stroke="black" )?stroke-width="20" fill-opacity="0"')
+_MARK = re.compile(r'<g class="reh">(?=\s*<rect [^>]*?x="(-?\d+)")')
+_DIGIT, _APART = 150, 60
+"""Width of a digit of a bar's number, and what stays free between the number and a mark."""
 _ROOM = "\N{NO-BREAK SPACE}" * 3
 _FILLED, _HOLLOW = "", ' fill="none" stroke="black" stroke-width="30"'
 _STEM = '<path d="M145 -80V-420" fill="none" stroke="black" stroke-width="26"/>'
@@ -19,10 +22,17 @@ _FLAG = '<path d="M145 -420C150 -330 260 -310 215 -170C225 -260 170 -280 145 -30
 _DOT = '<circle cx="225" cy="-62" r="30"/>'
 
 
-def finished(drawing: Drawn) -> Drawn:
-    """A drawing with its mark framed, and a note at each place where the document has the sign for it."""
+def finished(drawing: Drawn, number: int) -> Drawn:
+    """A drawing with its mark framed, and a note at each place where the document has the sign for it.
+
+    Args:
+        drawing: of a system.
+        number: its first bar's, which stands over the start of the staff from bar 2 on; a wide mark stands beside it.
+    """
+    least = _APART + _DIGIT * len(str(number)) if number > 1 else _APART
     notes = "".join(_note(int(found[1]), int(found[2]), _SIGNS[found[3]]) for found in _WORDS.finditer(drawing.body))
     body = _FRAME.sub(r'\1<rect stroke="black" stroke-width="28" fill="none"', drawing.body)
+    body = _MARK.sub(lambda mark: f'<g class="reh" transform="translate({max(0, least - int(mark[1]))} 0)">', body)
     for sign in _SIGNS:
         body = body.replace(sign, _ROOM)
     return drawing._replace(body=body + notes)

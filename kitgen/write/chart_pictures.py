@@ -54,7 +54,7 @@ def engraved_chart(score: ChartScore, *, width_pt: float, staff_pt: float) -> tu
     found = []
     for system, drawing in zip(systems, drawings, strict=True):
         first, last = system[0].measure, system[-1].measure
-        made = finished(drawing)
+        made = finished(drawing, first.number)
         made = numbered(made, first.number) if first.number > 1 else made
         found.append(EngravedSystem(picture(made, space), first.mark, first.number, last.number))
     return tuple(found)

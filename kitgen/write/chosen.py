@@ -18,12 +18,13 @@ WORDS: Mapping[str, tuple[str, ...]] = {
     "beams": ("fours", "beats"),
     "write_swing": ("words", "triplets"),
     "rests": ("written", "counted"),
+    "stickings": ("auto", "all", "none"),
     "counts": ("none", "numbers", "beat-function"),
     "paper": ("letter", "a4"),
     "print_size": ("normal", "large"),
 }
 """What each option may be, the usual first; options are named as the fields of recipes are."""
-FLAGS = ("stickings", "bar_repeats")
+FLAGS = ("bar_repeats",)
 """Options that are on or off, usually off."""
 
 
@@ -56,15 +57,14 @@ def chosen(options: Mapping[str, Any]) -> Chosen:
             raise OptionError(f"--{name.replace('_', '-')} {word}: it is one of {', '.join(WORDS[name])}")
     flags = {name: bool(options.get(name, False)) for name in FLAGS}
     unusual = {name for name, word in given.items() if word != WORDS[name][0]}
-    spelled = flags["stickings"] or unusual - {"paper", "print_size"}
     return Chosen(
-        _choices(given, stickings=flags["stickings"]) if spelled else None,
+        _choices(given) if unusual - {"paper", "print_size"} else None,
         flags["bar_repeats"],
         _paper(given) if unusual & {"paper", "print_size"} else None,
     )
 
 
-def _choices(words: Mapping[str, str], *, stickings: bool) -> "Choices":
+def _choices(words: Mapping[str, str]) -> "Choices":
     from kitgen.spell import Choices
 
     return Choices(
@@ -72,7 +72,7 @@ def _choices(words: Mapping[str, str], *, stickings: bool) -> "Choices":
         words["beams"],
         words["write_swing"],
         words["rests"],
-        stickings,
+        words["stickings"],
         "" if words["counts"] == "none" else words["counts"],
     )
 

@@ -24,6 +24,7 @@ _USUAL_SPREAD, _WIDEST_SPREAD = 2, 4
 _SHARE_OF_GAP = 4
 _SHADES = 1 << 15
 _LED, _REST = (6, 4, 2), -2
+MOST_LED = max(_LED)
 _SOFT = {Level.FEATHER: (1, 0), Level.GHOST: (1, 0), Level.TAP: (3, -1)}  # the most up and down at soft levels
 
 
@@ -78,7 +79,7 @@ class Human:
             return 0
         place = self.leads.index(surface) if surface in self.leads else len(_LED)
         by = _LED[place] if place < len(_LED) else _REST
-        up, down = _SOFT.get(level, (_LED[0], _REST))
+        up, down = _SOFT.get(level, (MOST_LED, _REST))
         return max(down, min(up, by))
 
     def moved(self, ticks: Sequence[int], *, end: int, second: float, quarter: int, seed: int) -> dict[int, int]:

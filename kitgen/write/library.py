@@ -131,10 +131,10 @@ class _Otherwise:
 
     def note(self, page: PageMade) -> None:
         """Look at a page."""
-        if page.along is None:
+        if page.as_usual is None:
             return
         self._along += 1
-        for why in page.along.as_usual:
+        for why in page.as_usual:
             self._usual += 1
             self._why = self._why or why.removeprefix("as usual, not ")
             self.lines.append(f"{page.entry['title']} at {page.bpm:g} played {why}")

@@ -9,7 +9,7 @@ from kitgen.make.library import LibraryPage, Section, Skipped, pages_of
 from kitgen.make.library_words import limbs_of
 from kitgen.write.along import PlayAlong
 from kitgen.write.chosen import Chosen, chosen
-from kitgen.write.library_played import Along, along_of, human_of
+from kitgen.write.library_played import along_of, human_of
 from kitgen.write.manifest import page_entry
 from kitgen.write.midi import loop, play_along
 from kitgen.write.page_files import Manner, PageFiles, PageWork, page_files
@@ -38,13 +38,13 @@ class PageMade(NamedTuple):
         bpm: its tempo.
         entry: what the manifest says of it, without a number.
         files: its files, by name.
-        along: how it is played along with, if it is.
+        as_usual: what its play-along does not do as asked for, and why; None where there is none.
     """
 
     bpm: float
     entry: Mapping[str, Any]
     files: tuple[tuple[str, bytes], ...]
-    along: Along | None = None
+    as_usual: tuple[str, ...] | None = None
 
 
 class SectionMade(NamedTuple):
@@ -101,7 +101,7 @@ def _page_made(made: LibraryPage, work: LibraryWork, look: Chosen) -> PageMade:
     entry = page_entry(page_work, made.elements, [], written, {})
     if along and along.as_usual:
         entry["played_as_usual"] = list(along.as_usual)
-    return PageMade(made.bpm, entry, tuple(written.files.values()), along)
+    return PageMade(made.bpm, entry, tuple(written.files.values()), along and along.as_usual)
 
 
 class _Version(NamedTuple):

@@ -55,7 +55,7 @@ def ready(bars: int, how: Choices) -> Turn:
 
 @pytest.mark.parametrize(
     ("bars", "how"),
-    [(16, Choices()), (16, Choices(stickings=True, counts="numbers")), (64, Choices())],
+    [(16, Choices()), (16, Choices(stickings="all", counts="numbers")), (64, Choices())],
 )
 def test_engraving_costs_little_more_than_the_engraver(race: Race, bars: int, how: Choices) -> None:
     """From the page to its pictures, spelled, written, drawn and made plain."""

@@ -12,7 +12,7 @@ from defusedxml.ElementTree import parse
 from kitgen.make.again import made_again, recipe_in
 from kitgen.make.recipe import PageRecipe
 from kitgen.spell.beams import EIGHTHS
-from kitgen.spell.choices import RESTS, SWINGS
+from kitgen.spell.choices import RESTS, STICKINGS, SWINGS
 from kitgen.spell.voices import LAYOUTS
 from kitgen.time import SYSTEMS
 from kitgen.write.chosen import FLAGS, WORDS, chosen
@@ -28,7 +28,7 @@ COMMANDS = {
     "series": ("rhythm", "--pages", "3"),
 }
 UNUSUAL = (
-    "--layout", "one", "--beams", "beats", "--write-swing", "triplets", "--rests", "counted", "--stickings",
+    "--layout", "one", "--beams", "beats", "--write-swing", "triplets", "--rests", "counted", "--stickings", "all",
     "--counts", "numbers", "--bar-repeats", "--paper", "a4", "--print-size", "large",
 )  # fmt: skip
 
@@ -40,6 +40,7 @@ def test_the_words_are_those_of_the_library() -> None:
         "beams": EIGHTHS,
         "write_swing": SWINGS,
         "rests": RESTS,
+        "stickings": STICKINGS,
         "counts": ("none", *SYSTEMS),
         "paper": tuple(SIZES),
         "print_size": tuple(PRINTS),
@@ -82,7 +83,7 @@ def test_recipes_say_how_pages_look(tmp_path: Path, command: str) -> None:
     recipe = recipe_in(unusual)
     assert isinstance(recipe, PageRecipe)
     assert chosen(vars(recipe)) == chosen(
-        {"layout": "one", "beams": "beats", "write_swing": "triplets", "rests": "counted", "stickings": True}
+        {"layout": "one", "beams": "beats", "write_swing": "triplets", "rests": "counted", "stickings": "all"}
         | {"counts": "numbers", "bar_repeats": True, "paper": "a4", "print_size": "large"}
     )
     assert made_again(unusual).rows == made_again(usual).rows
@@ -102,7 +103,7 @@ def page_recipe(out: Path, command: str, options: Sequence[str]) -> str:
 
 def test_scores_are_written_as_asked(tmp_path: Path) -> None:
     """Stickings, counts and triplets stand in the score; what is checked against the text still agrees."""
-    options = ("--swing", "2:1", "--write-swing", "triplets", "--stickings", "--counts", "numbers")
+    options = ("--swing", "2:1", "--write-swing", "triplets", "--stickings", "all", "--counts", "numbers")
     assert (
         run("apply", "x.x. x.x. x.x. x.x.", "--as", "hands", *options, "--to", "txt,musicxml", "--out", tmp_path).code
         == 0

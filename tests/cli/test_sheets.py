@@ -155,7 +155,7 @@ def test_only_what_was_asked_for(tmp_path: Path) -> None:
 
 def test_a_sheet_is_made_again_byte_for_byte(tmp_path: Path) -> None:
     """The recipe in the foot of a sheet makes that sheet, its picture and its score again, whatever was beside it."""
-    grid = (*GRID[:-1], "mid,musicxml,svg,pdf", "--paper", "a4", "--stickings")
+    grid = (*GRID[:-1], "mid,musicxml,svg,pdf", "--paper", "a4", "--stickings", "all")
     assert run(*grid, "--out", tmp_path / "all").code == 0
     page = json.loads((tmp_path / "all/manifest.json").read_text())["pages"][2]
     words = shlex.split(page["recipe"], comments=True)[1:]

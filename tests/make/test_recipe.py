@@ -86,7 +86,7 @@ def test_options_are_named_as_on_the_command_line(kind: type[PageRecipe]) -> Non
 @pytest.mark.parametrize("kind", [GridRecipe, TourRecipe])
 def test_a_recipe_is_read_in_any_order(kind: type[PageRecipe]) -> None:
     """What commands share stands after what is a command's own, how pages look last; read back in any order."""
-    values: dict[str, Any] = {"under": "samba", "tempo": "90", "paper": "a4", "stickings": True, "pages": "3"}
+    values: dict[str, Any] = {"under": "samba", "tempo": "90", "paper": "a4", "stickings": "all", "pages": "3"}
     values |= {"moving": "LH"} if kind is GridRecipe else {}
     recipe = kind(**values)
     options = [word for word in shlex.split(str(recipe), comments=True) if word.startswith("--")]

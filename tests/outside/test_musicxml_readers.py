@@ -74,7 +74,7 @@ PAGES = {
     ),
     "compound": page("RH ride xxx x.x xxx x..; LH snare ... x.. ... X..; RF bass x.. ..x x.. ...", meter="12/8"),
 }  # fmt: skip
-CHOICES = (Choices(), Choices(stickings=True, counts="numbers"), Choices(layout="one"), Choices(layout="time-line"))
+CHOICES = (Choices(), Choices(stickings="all", counts="numbers"), Choices(layout="one"), Choices(layout="time-line"))
 
 
 @pytest.fixture(scope="session")

@@ -26,7 +26,7 @@ RECIPES = (
     'kitgen apply "1 & 2 e & a 3 4 &" --as limb --limb LH --under samba  # kitgen 0.1.0',
     'kitgen apply "1 & 2 & 3 & 4 &" --as groove --swing 2:1  # kitgen 0.1.0',
 )
-COUNTS = Choices(counts="numbers", stickings=True)
+COUNTS = Choices(counts="numbers", stickings="all")
 
 
 @cache

@@ -312,7 +312,7 @@ def without_instruments(data: bytes, *, ids: bool = True) -> bytes:
     return bytes(etree.tostring(root))
 
 
-def read_again(folder: Path, page: Page, *, ids: bool = True, stickings: bool = False) -> Pattern | None:
+def read_again(folder: Path, page: Page, *, ids: bool = True, stickings: str = "none") -> Pattern | None:
     """What is read of a page's score without its instruments; of a silent page nothing."""
     if not page.pattern.hits:
         return None
@@ -350,7 +350,7 @@ def test_without_ids_the_same_is_struck(folder: Path, pattern: Pattern) -> None:
 def test_stickings_tell_the_hands(folder: Path) -> None:
     """Printed stickings bring the hands back where the score has no ids."""
     page = page_with("RH snare x . x x; LH snare . x . .; RH ride . x . .; RF bass x . x .")
-    again = read_again(folder, page, ids=False, stickings=True)
+    again = read_again(folder, page, ids=False, stickings="all")
     assert again is not None
     assert again.hits == page.pattern.hits
     assert Hit(F(0), Limb.RH, "snare") in again.hits

@@ -36,6 +36,14 @@ def test_time_is_a_stemless_slash_a_beat() -> None:
     assert (stroke.place, stroke.head) == (SLASH_PLACE, SLASH)
 
 
+def test_a_groove_has_no_stickings() -> None:
+    """A part shows what is played, not with which hand."""
+    bars = spell_chart(chart(section("A", 4, "train", 200), section("B", 4, "bossa", 120))).bars
+    strokes = [stroke for bar in bars for voice in bar.measure.voices for one in voice.events for stroke in one.strokes]
+    assert strokes
+    assert not any(stroke.sticking for stroke in strokes)
+
+
 @pytest.mark.parametrize(
     ("style", "bpm", "values"),
     [

@@ -140,11 +140,11 @@ def test_two_hands_on_one_drum_show_one_head() -> None:
 
 
 def test_stickings_are_for_hands_with_grace_notes_small() -> None:
-    """Only where asked for."""
+    """Where asked for, and where hands take turns on a drum."""
     rows = "RH snare x..x; LH snare ..x.; drag LH ..x.; flam RH ...x; RF bass .x.."
-    asked = Choices(layout="one", stickings=True)
+    asked = Choices(layout="one", stickings="all")
     assert [s.sticking for s in strokes(rows, "1/4", asked)] == ["R", "", "rrL", "lR"]
-    assert {s.sticking for s in strokes(rows, "1/4")} == {""}
+    assert {s.sticking for s in strokes(rows, "1/4", Choices(stickings="none"))} == {""}
 
 
 COUNTS = [

@@ -263,7 +263,7 @@ def test_figures_that_cannot_be() -> None:
 
 
 def test_no_fill_over_one_section() -> None:
-    """A fill comes after the last note of the brass, or not at all; over the saxes, or where it is asked for, it does."""
+    """A fill comes after the last note of the brass, or not at all; over the saxes, or where asked for, it does."""
     for line, begins in ((".. .. .. ..", 28), ("x- -- .. ..", 30), (".. .. .. .x", None)):
         who = (8, "brass", line) if "x" in line else (1, "brass", "x. .. .. ..")
         play = Play(chart(section("A", 8), section("B", 8), figures=(who,)))

@@ -1,7 +1,7 @@
 """Styles played through forms: laws of any style, form, tempo and seed, and what each kind of part is."""
 
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -14,7 +14,7 @@ from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import faults
 from kitgen.read.style_files import style_names
 from kitgen.read.styles import style_named
-from kitgen.styles import FORMS
+from kitgen.styles import FORMS, Role
 from kitgen.styles.colours import moved_ride, thinned_to_two
 from kitgen.styles.phrases import cut
 from kitgen.styles.phrasing import phrases_of, rows_of
@@ -193,3 +193,15 @@ def test_what_a_bridge_or_two_feel_does_leaves_the_rest_alone() -> None:
     moved, two = moved_ride(groove), thinned_to_two(groove)
     assert [(hit.onset, hit.limb) for hit in moved.hits] == [(hit.onset, hit.limb) for hit in groove.hits]
     assert [hit for hit in two.hits if hit.surface != "bass"] == [hit for hit in groove.hits if hit.surface != "bass"]
+
+
+@settings(max_examples=20)
+@given(st.sampled_from(style_names()), st.integers(0, 99))
+def test_no_solo_is_the_one_before(name: str, seed: int) -> None:
+    """Of four solos of four bars no two that follow each other are alike, and each ends in a fill of the style's."""
+    style = style_named(name)
+    phrases = phrases_of(Playing(style, style.tempo.low, seed), play_form("trading"))
+    solos = [one for one in phrases if one.time == "solo"]
+    assert all(first.pattern.hits != second.pattern.hits for first, second in pairwise(solos))
+    for one in solos[:-1]:
+        assert one.cue in {item.name for item in style.of_role(Role.FILL)}

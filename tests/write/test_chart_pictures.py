@@ -90,6 +90,17 @@ def test_marks_are_framed() -> None:
     assert '<rect stroke="black"' not in system(13).svg
 
 
+def test_a_wide_mark_stands_beside_the_number() -> None:
+    """Its frame begins right of the bar's number, which stands at the margin, and is whole."""
+    of = chart(section("A", 4), section("Chorus 2", 4, segno=True), section("B", 4))
+    found = engraved_chart(spell_chart(of), width_pt=504, staff_pt=17)
+    for one in found[1:]:
+        moved, left = re.search(
+            r'<g class="reh" transform="translate\((\d+) 0\)">\s*<rect [^>]*?x="(-?\d+)"', one.picture.svg
+        ).groups()
+        assert int(moved) + int(left) >= 200
+
+
 def test_dense_systems_are_halved() -> None:
     """Bars of sixteenths do not stand four on a system; the second half starts one."""
     line = " | ".join(["xxxx xxxx xxxx xxxx"] * 4)

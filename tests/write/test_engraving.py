@@ -268,7 +268,7 @@ def test_counts_and_stickings_stand_in_lines() -> None:
 
 def test_hands_together_have_a_line_each() -> None:
     """The right one's above; each letter under its head."""
-    (root,) = trees(row("RH closed-hat x.x. ....; LH snare ..x. .x..", "2/4", Choices(stickings=True)))
+    (root,) = trees(row("RH closed-hat x.x. ....; LH snare ..x. .x..", "2/4", Choices(stickings="all")))
     assert words(root) == [["R", "R"], ["L", "L"]]
     (right, left) = said(root)
     assert right[1][0] == left[0][0]
@@ -276,7 +276,7 @@ def test_hands_together_have_a_line_each() -> None:
 
 def test_hands_of_two_voices_have_a_line_each() -> None:
     """Also where the hands cannot share a voice and strike at one instant."""
-    (root,) = trees(row("RH closed-hat xxxxx; LH snare x.xx", "1/4", Choices(stickings=True)))
+    (root,) = trees(row("RH closed-hat xxxxx; LH snare x.xx", "1/4", Choices(stickings="all")))
     assert words(root) == [["R"] * 5, ["L"] * 3]
 
 
@@ -311,7 +311,7 @@ def test_words_stand_below_stems_and_accents() -> None:
     assert depths[2] - depths[0] > 360
 
 
-BOTH = Choices(stickings=True, counts="numbers")
+BOTH = Choices(stickings="all", counts="numbers")
 
 
 # ---- what holds of every picture -------------------------------------------------------------------------------------

@@ -80,7 +80,8 @@ def test_rests_stand_on_lines(rows: str) -> None:
 
 def test_small_letters_stand_before_the_head() -> None:
     """Under a flam the letter of the stroke itself is under its head, the small one before."""
-    (root,) = trees(row("RH snare x. .. x. ..; LH snare .. x. .. x.; flam RH x. .. .. ..", how=Choices(stickings=True)))
+    flams = row("RH snare x. .. x. ..; LH snare .. x. .. x.; flam RH x. .. .. ..", how=Choices(stickings="all"))
+    (root,) = trees(flams)
     ((small, first), (plain, second), *_) = said(root)[0]
     at = [x for x, _ in heads(root)]
     assert (first, second) == ("lR", "L")
@@ -93,7 +94,7 @@ def test_words_before_a_repeat_sign_stay_under_their_heads(counts: str, bars: in
     """The last word of a system stands as far from its head as all others, though the next bar has none."""
     hat = "" if counts else "RH closed-hat x.x. x.x. x.x. x.x.; "
     page = page_of(parse_rows(hat + "LH snare x..x .xx. x... x.xx; " + SAMBA) * bars)
-    how = Choices(stickings=not counts, counts=counts)
+    how = Choices(stickings="none" if counts else "all", counts=counts)
     (root,) = trees(engraved(page, how, bar_repeats=True).rows[0])
     at = {x for x, _ in heads(root)}
     off = [min(abs(x - head - 115) for head in at) for line in said(root) for x, _ in line]

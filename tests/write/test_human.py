@@ -1,6 +1,7 @@
 """A performance is human within stated bounds, the same for a seed, and read back exactly."""
 
 import io
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kitgen.errors import OptionError
-from kitgen.kit import Limb
+from kitgen.kit import SURFACES, Limb
 from kitgen.page import Page, Row, Tempo
-from kitgen.pattern import Pattern, parse_rows
+from kitgen.pattern import Level, Pattern, parse_rows
 from kitgen.read.midi import page_of_midi
-from kitgen.write.human import EXACT, MOST_MS, PLAYED, WIDEST_MS, Bend, Human
+from kitgen.write.human import EXACT, MOST_LED, MOST_MS, PLAYED, WIDEST_MS, Bend, Human
 from kitgen.write.midi import PlayAlong, loop, play_along
 from kitgen.write.sounding import VELOCITIES, sounding
 from tests.strategies import patterns
@@ -110,3 +111,23 @@ def test_what_is_not_human_is_refused(values: dict[str, float]) -> None:
     """Moves and spreads past the bounds cannot be built."""
     with pytest.raises(OptionError):
         Human(**values)  # type: ignore[arg-type]  # a float where a whole number belongs is part of the test
+
+
+@settings(max_examples=60)
+@given(patterns(), st.lists(st.sampled_from(sorted(SURFACES)), unique=True, max_size=4), st.integers(0, 9))
+def test_who_leads_stays_within_its_level(pattern: Pattern, leads: list[str], seed: int) -> None:
+    """Voices that lead are up by 6 at most and the others down by 2, and every stroke keeps the level it is read as."""
+    page, led = page_of(pattern), replace(PLAYED, leads=tuple(leads))
+    assert read(loop(page, seed=seed, human=led)) == read(loop(page, seed=seed, human=PLAYED))
+    for level in Level:
+        leans = [led.lean(surface, level) for surface in SURFACES]
+        assert max(leans) <= MOST_LED
+        assert min(leans) >= -2
+
+
+def test_the_first_to_lead_is_the_loudest() -> None:
+    """Ride, then hat foot, then the rest, at one level; exactly nothing where nothing leads, or nothing is to vary."""
+    led = Human(leads=("ride", "hat-foot"))
+    assert [led.lean(surface, Level.NORMAL) for surface in ("ride", "hat-foot", "bass")] == [6, 4, -2]
+    assert [led.lean(surface, Level.GHOST) for surface in ("ride", "hat-foot", "bass")] == [1, 1, 0]
+    assert {EXACT.lean(surface, level) for surface in SURFACES for level in Level} == {0}

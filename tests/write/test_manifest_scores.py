@@ -135,7 +135,7 @@ def test_choices_and_paper_reach_every_kind() -> None:
     """How pages are written and printed changes each file it shapes, and no other."""
     usual = written([page_of("One")], "txt", "musicxml", "svg", "pdf")
     for more, changed in (
-        ({"choices": Choices(stickings=True)}, {".musicxml", ".svg", ".pdf"}),
+        ({"choices": Choices(stickings="all")}, {".musicxml", ".svg", ".pdf"}),
         ({"paper": Paper("a4", "large")}, {".svg", ".pdf"}),
     ):
         other = written([page_of("One")], "txt", "musicxml", "svg", "pdf", **more)

@@ -141,7 +141,7 @@ def test_voices_are_numbered_and_start_with_the_bar() -> None:
 
 def test_stickings_and_counts_are_lyrics() -> None:
     """Stickings first, counts below; a grace note's letter stands small before its stroke's."""
-    root = score("RH snare x. x.; flam RH .. x.; LH snare .x ..", "2/4", Choices(stickings=True, counts="numbers"))
+    root = score("RH snare x. x.; flam RH .. x.; LH snare .x ..", "2/4", Choices(stickings="all", counts="numbers"))
     lyrics = [
         [(lyric.get("name"), text(lyric, "text")) for lyric in note.findall("lyric")]
         for note in notes(root)
@@ -167,7 +167,7 @@ def test_counts_where_nothing_starts_are_words_at_their_place() -> None:
 
 def test_two_limbs_on_one_surface_have_one_head() -> None:
     """The louder one's, with both stickings."""
-    (note,) = notes(score("RH snare x; LH snare X", "1/4", Choices(stickings=True)))
+    (note,) = notes(score("RH snare x; LH snare X", "1/4", Choices(stickings="all")))
     assert (note.get("id"), text(note, "lyric/text")) == ("LH-1-1-0", "R+L")
 
 

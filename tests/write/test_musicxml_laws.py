@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import Hit, Pattern, parse_rows
 from kitgen.spell import Choices
+from kitgen.spell.choices import STICKINGS
 from kitgen.spell.voices import LAYOUTS
 from kitgen.write.musicxml import page_musicxml
 from tests.strategies import fewer, patterns, whole_maps
@@ -19,7 +20,7 @@ choices = st.builds(
     Choices,
     layout=st.sampled_from(LAYOUTS),
     rests=st.sampled_from(("written", "counted")),
-    stickings=st.booleans(),
+    stickings=st.sampled_from(STICKINGS),
     counts=st.sampled_from(("", "numbers", "beat-function")),
 )
 

@@ -34,9 +34,9 @@ def solo(line: Line, setting: Setting) -> Made:
     Said to a student: the taps are the carpet, soft and even; the line is what people hear, so sing it while you play.
     A long note with a beat or more to ring is a crash with the bass under it, another long one the floor tom; short
     ones start on the snare and go down a drum with each beat, until a long note, a beat of rest or the bar ends.
-    Options: ``under`` for the feet (hat foot on 2 and 4 unless told, since the crashes need the bass; over feet that
-    hold the bass the long notes go to the floor tom), ``surface`` for the cymbal. Refused over an ostinato for the
-    hands. Law: the strokes of the hands above a tap are the line's onsets, and every crash has the bass under it.
+    The line's notes are accents; where it has accents of its own, those are. Options: ``under`` for the feet (hat foot
+    on 2 and 4 unless told, since the crashes need the bass; over feet that hold the bass the long notes go to the floor
+    tom), ``surface`` for the cymbal. Refused over an ostinato for the hands. Law: the strokes of the hands above a tap are the line's onsets, and every crash has the bass under it.
     """
     default = usual_feet(line.meters)
     under, _ = under_for(setting, line.meters, default)
@@ -75,10 +75,16 @@ def soloed(line: Line, setting: Setting, under: Pattern | None) -> Solo:
     crashes = [] if bass_is_held else list(_crashes(line))
     drums |= dict.fromkeys(crashes, cymbal)
     notes = {note.onset: note for note in line.notes}
+    plain = not any(note.accent for note in line.notes)
     strokes = [
         Stroke(at, "snare", Level.TAP)
         if at not in notes
-        else Stroke(at, setting.need(drums[at]), level_of(notes[at]), ornament_of(notes[at], Limb.RH))
+        else Stroke(
+            at,
+            setting.need(drums[at]),
+            Level.ACCENT if plain else level_of(notes[at]),
+            ornament_of(notes[at], Limb.RH),
+        )
         for at, _ in grid_of(line)
     ]
     written = {note.onset: note.sticking for note in line.notes}

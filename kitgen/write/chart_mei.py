@@ -39,7 +39,7 @@ _LOOKS = {
     "fill": 'fontstyle="italic" fontsize="75%"',
 }
 _SMALL = ("who", "below", "fill")
-_SIGN_BESIDE, _LETTER = 1.4, 0.2
+_SIGN_BESIDE, _LETTER = 1.3, 0.2
 """Where a section's sign stands, in units of the meter from 1, and how much farther right for a letter of its mark."""
 _GAP = "<rend>\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}</rend>"
 _SIGN_AT, _SIGN_ROOM = Fraction(5, 6), Fraction(1, 8)

@@ -209,7 +209,7 @@ def _dynamic(dynamic: str) -> str:
 def _after(bar: ChartBar) -> Iterator[str]:
     """What is said at the end of a bar."""
     if bar.to_coda:
-        yield direction('<words halign="right">To Coda</words>')
+        yield direction('<words halign="right">To</words>')
         yield direction("<coda/>", '<sound tocoda="coda"/>')
     if bar.jump:
         sound = '<sound dalsegno="sign"/>' if bar.jump.startswith("D.S.") else '<sound dacapo="yes"/>'

@@ -6,7 +6,7 @@ from html import escape
 from kitgen.page import Page, Row
 from kitgen.page.words import element_words
 from kitgen.pattern import render_rows
-from kitgen.write.text import CAUTION, LETTERS, READY, feel_words, key_words, tempo_words
+from kitgen.write.text import CAUTION, LETTERS, READY, change_words, feel_words, key_words, tempo_words
 
 _LINKS = {
     "mid": "loop (MIDI)",
@@ -208,8 +208,10 @@ def _boxes(page: Page, row: Row) -> str:
 
 def _facts(page: Page) -> str:
     bars = len(page.bars)
+    changes = "".join(f", {change_words(page, *change)}" for change in page.tempo_changes)
     return (
-        f"{page.bars[0].meter}, {bars} bar{'s' if bars > 1 else ''}; {tempo_words(page.tempo)}; {feel_words(page)}"
+        f"{page.bars[0].meter}, {bars} bar{'s' if bars > 1 else ''}; {tempo_words(page.tempo)}{changes}; "
+        + feel_words(page)
         + ("; counted in quarters" if page.count_quarters else "")
         + (f"; clave {page.clave}" if page.clave else "")
         + f"; MIDI keys: {key_words(page)}"

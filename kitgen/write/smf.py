@@ -71,20 +71,23 @@ def meter(numerator: int, denominator: int, *, clocks_a_click: int) -> bytes:
 
 def track(events: Iterable[Event], end_tick: int) -> bytes:
     """A track chunk: events in any order, ended exactly at a tick."""
-    out = bytearray()
+    parts: list[bytes] = []
+    add = parts.append  # thousands of files are made of these few lines
     now = running = 0
     quick = _SHORT
     for tick, _, message in sorted(events):
         delta = tick - now
         now = tick
+        add(quick[delta] if 0 <= delta < 128 else quantity(delta))
         status = message[0]
-        start = quick[delta] if 0 <= delta < 128 else quantity(delta)
         if status == running:
-            out += start + message[1:]
+            add(message[1:])
         else:
-            out += start + message
+            add(message)
             running = status if status < 0xF0 else 0
-    out += quantity(end_tick - now) + b"\xff\x2f\x00"
+    add(quantity(end_tick - now))
+    add(b"\xff\x2f\x00")
+    out = b"".join(parts)
     return b"MTrk" + len(out).to_bytes(4, "big") + out
 
 

@@ -19,6 +19,12 @@ def mido_making(data: bytes) -> Turn:
     return partial(_saved, tracks, read.ticks_per_beat)
 
 
+def mido_saving(data: bytes) -> Turn:
+    """Mido saving a file whose messages are made already."""
+    read = mido.MidiFile(file=BytesIO(data))
+    return lambda: read.save(file=BytesIO())
+
+
 def packing(data: bytes) -> Turn:
     """The events of a file, known as ticks since the one before and message bytes, packed into a file."""
     read = mido.MidiFile(file=BytesIO(data))

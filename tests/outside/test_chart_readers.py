@@ -42,7 +42,7 @@ def test_the_schema_finds_nothing(shared_dir: Path) -> None:
 
 
 def test_music21_reads_it_without_a_warning() -> None:
-    """96 bars, repeats that it can expand as the band plays them, slashes without stems."""
+    """96 bars, two repeats, slashes without stems."""
     from music21 import bar, converter, note
 
     with warnings.catch_warnings():
@@ -53,6 +53,24 @@ def test_music21_reads_it_without_a_warning() -> None:
     assert sum(isinstance(one, bar.Repeat) for one in part.recurse().getElementsByClass(bar.Barline)) == 4
     slashes = [one for one in measures[12].recurse().getElementsByClass(note.Unpitched) if one.notehead == "slash"]
     assert [one.stemDirection for one in slashes] == ["noStem"] * 4
+
+
+def test_music21_unfolds_it_as_the_band_plays_it() -> None:
+    """Repeats, the jump to the sign and from there to the coda: as many bars, and the marks in the same order."""
+    from music21 import converter
+
+    of = chart(
+        section("A", 4),
+        section("B", 4, segno=True, to_coda=2),
+        section("C", 4, times=2),
+        section("D", 4, back="D.S. al coda"),
+        section("E", 4, coda=True),
+    )
+    part = converter.parseData(chart_musicxml(of, spell_chart(of)).decode(), format="musicxml").parts[0]
+    unfolded = part.expandRepeats()
+    assert len(unfolded.getElementsByClass("Measure")) == sum(len(one.bars) for one in of.form.passages)
+    marks = [one.content for one in unfolded.recurse().getElementsByClass("RehearsalMark")]
+    assert marks == [of.form.sections[one.section].mark for one in of.form.passages]
 
 
 def test_verovio_reads_it_without_a_warning() -> None:

@@ -9,6 +9,7 @@ from kitgen.errors import PatternError, ReadError, TimeError
 from kitgen.page import Page, Row, Tempo, TempoChange
 from kitgen.pattern import parse_rows
 from kitgen.read.text import page_of_text
+from kitgen.write.index import _facts
 from kitgen.write.midi import PlayAlong, loop, play_along
 from kitgen.write.text import page_text
 from tests.write.heard import load
@@ -75,3 +76,8 @@ def test_a_tempo_nobody_plays() -> None:
     """The limits of any tempo hold."""
     with pytest.raises(TimeError, match="20 to 400"):
         page((3, 4000))
+
+
+def test_in_the_index() -> None:
+    """The facts of a page name each change with its bar."""
+    assert "120 quarters a minute, 90 quarters a minute from bar 3; " in _facts(page((3, 90)))

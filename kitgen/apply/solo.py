@@ -36,7 +36,8 @@ def solo(line: Line, setting: Setting) -> Made:
     ones start on the snare and go down a drum with each beat, until a long note, a beat of rest or the bar ends.
     The line's notes are accents; where it has accents of its own, those are. Options: ``under`` for the feet (hat foot
     on 2 and 4 unless told, since the crashes need the bass; over feet that hold the bass the long notes go to the floor
-    tom), ``surface`` for the cymbal. Refused over an ostinato for the hands. Law: the strokes of the hands above a tap are the line's onsets, and every crash has the bass under it.
+    tom), ``surface`` for the cymbal. Refused over an ostinato for the hands. Law: the strokes of the hands above a tap
+    are the line's onsets, and every crash has the bass under it.
     """
     default = usual_feet(line.meters)
     under, _ = under_for(setting, line.meters, default)

@@ -81,7 +81,10 @@ def _bpm(quarters: float, unit: Fraction) -> float:
 
 def _notes(page: Page, made: Performance, player: Player, hand: str) -> Iterator[str]:
     if made.mixed:
-        yield "sections of different feel: those that swing are written as they sound, in triplets"
+        yield (
+            "sections of different feel: those that swing are written as they sound, in triplets, and even where they "
+            "swing less than 3:2"
+        )
     play = made.play
     for index, row in enumerate(page.rows):
         found = playability(row.pattern, player, play.section(index).tempo, hand=hand, loops=False)

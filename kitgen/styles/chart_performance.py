@@ -10,6 +10,8 @@ from kitgen.pattern import EVEN, Feel, Hit, Pattern, performed
 from kitgen.styles.chart import Chart
 from kitgen.styles.chart_play import Play
 
+_IN_THREES = Fraction(3, 2)
+"""The least ratio that is nearer to triplets than to even eighths or sixteenths."""
 _BEFORE_END = Fraction(1, 16)
 """Quarters before the end of a bar at which a fill that it ends with is surely played."""
 
@@ -51,13 +53,19 @@ def performance(chart: Chart, *, player: Player = PLAYERS["school"], hand: str =
         start, end = play.spans[index]
         own = tuple(_moved(hit, start, end) for hit in hits[part])
         pattern = Pattern(own, play.meters.cut(start, end), feel)
-        rows.append(Row(play.label(index), _written_out(pattern) if mixed else pattern))
+        rows.append(Row(play.label(index), _written_out(pattern, _pace(play, index)) if mixed else pattern))
     return Performance(tuple(rows), tuple(play.tempi()), EVEN if mixed else feels[0], mixed, play)
 
 
-def _written_out(pattern: Pattern) -> Pattern:
-    """A swung pattern as it sounds two to one, and even."""
-    if not pattern.feel.unit or pattern.feel.ratio == 1:
+def _pace(play: Play, passage: int) -> Fraction:
+    """How wide a passage swings at its own tempo."""
+    section = play.section(passage)
+    return section.style.feel.resolved(section.tempo).ratio or Fraction(1)
+
+
+def _written_out(pattern: Pattern, ratio: Fraction) -> Pattern:
+    """A swung pattern even: as it sounds two to one, or as it is written where it swings less than half as wide."""
+    if not pattern.feel.unit or ratio < _IN_THREES:
         return pattern.with_feel(EVEN)
     return performed(pattern.with_feel(Feel(pattern.feel.unit, Fraction(2))))
 

@@ -156,13 +156,7 @@ class Play(Heard):
     @cached_property
     def hits(self) -> tuple[Hit, ...]:
         """Every stroke."""
-        time = [hit for index in range(len(self.passages)) for hit in self._time(index)]
-        made: list[Hit] = time
-        for who, line in self.lines.items():
-            if who not in ("full", HEARD):
-                open_notes = tuple(note for note in line.notes if not self.in_fill(note.onset))
-                more = caught(Line(open_notes, self.meters), self.kit, _TIME, made)
-                made = lightly(made, more, self.seconds, self.player)
+        made = list(self._with_cues)
         if self.full.notes:
             made = kicked(self.full, self.kit, _TIME, made, self.led)
             made = feet_relieved(made, frozenset(self.full.onsets), self.seconds, self.player)
@@ -170,6 +164,27 @@ class Play(Heard):
         meant = {(hit.onset, hit.limb) for hit in made if self._is_meant(hit)}
         reach = reached(made, meant, self.seconds, self.player, [start for start, _ in self.spans[1:]])
         return hats_closed(Pattern(tuple(reach), self.meters))
+
+    @cached_property
+    def _plain(self) -> tuple[Hit, ...]:
+        """Time with its fills, before any figure."""
+        return tuple(hit for index in range(len(self.passages)) for hit in self._time(index))
+
+    @cached_property
+    def _with_cues(self) -> tuple[Hit, ...]:
+        """Time with one section's figures caught."""
+        made = list(self._plain)
+        for who, line in self.lines.items():
+            if who not in ("full", HEARD):
+                open_notes = tuple(note for note in line.notes if not self.in_fill(note.onset))
+                more = caught(Line(open_notes, self.meters), self.kit, _TIME, made)
+                made = lightly(made, more, self.seconds, self.player)
+        return tuple(made)
+
+    @cached_property
+    def catches(self) -> frozenset[Hit]:
+        """The strokes that one section's figures are caught with, besides time."""
+        return frozenset(self._with_cues).difference(self._plain).intersection(self.hits)
 
     def _is_meant(self, hit: Hit) -> bool:
         """True for kicks, set-ups, caught notes, and what belongs to a fill or to what it lands on."""

@@ -35,7 +35,11 @@ def _of_figures(play: Play) -> Iterator[tuple[Fraction, str]]:
                 yield first, f"{head}: not caught, since a fill is played there"
             else:
                 caught = _caught(play, notes)
-                how = f"caught lightly with {caught}" if caught else "heard, what could catch it being busy"
+                how = (
+                    f"caught lightly with {caught}"
+                    if caught
+                    else "heard and not caught, what could catch it being busy with time"
+                )
                 yield first, f"{head}: {how}; time goes on, and one section's figures are not set up"
 
 
@@ -92,13 +96,8 @@ def _kicks(play: Play, notes: Sequence[Note]) -> str:
 def _caught(play: Play, notes: Sequence[Note]) -> str:
     """What one section's notes are caught with, and where."""
     places = {note.onset for note in notes}
-    hits = [hit for at in sorted(places) for hit in play.struck.get(at, ()) if hit.level is Level.TAP]
-    said = [
-        f"the {surface(hit.surface).words} on {_count(play, hit.onset)}"
-        for hit in hits
-        if hit.surface in ("snare", "bass")
-    ]
-    return " and ".join(said)
+    hits = [hit for at in sorted(places) for hit in play.struck.get(at, ()) if hit in play.catches]
+    return " and ".join(f"the {surface(hit.surface).words} on {_count(play, hit.onset)}" for hit in hits)
 
 
 def _set_up(play: Play, notes: Sequence[Note]) -> str:

@@ -17,6 +17,7 @@ from kitgen.write.audio_font import Font
 from kitgen.write.audio_strokes import strokes_of
 
 if TYPE_CHECKING:
+    import mido
     import numpy as np
 
 _DRUM_CHANNEL = 10
@@ -34,10 +35,11 @@ class Struck(NamedTuple):
 
 
 class Score(NamedTuple):
-    """What is to be played: the strokes of each track by its name, and how long it lasts in seconds."""
+    """What is to be played: the strokes of each track by its name, how long it lasts in seconds, and the drum set."""
 
     tracks: tuple[tuple[str, tuple[Struck, ...]], ...]
     seconds: float
+    program: int = 0
 
     def strokes(self, *, only: str | None = None, without: str | None = None) -> list[Struck]:
         """The strokes in order: of all tracks, of those with one name only, or of those without it."""
@@ -76,10 +78,18 @@ def score_of(midi: bytes) -> Score:
         )
         for track in found
     )
-    return Score(tuple(tracks), seconds)
+    return Score(tuple(tracks), seconds, _program(file))
 
 
-def samples_of(strokes: Sequence[Struck], seconds: float, *, font: Font, rate: int, loop: bool) -> "np.ndarray":
+def _program(file: "mido.MidiFile") -> int:
+    """The drum set the file begins with; 0, the standard one, where it says nothing."""
+    changes = (message for track in file.tracks for message in track if message.type == "program_change")
+    return next((change.program for change in changes if change.channel == _DRUM_CHANNEL - 1), 0)
+
+
+def samples_of(
+    strokes: Sequence[Struck], seconds: float, *, font: Font, rate: int, loop: bool, program: int = 0
+) -> "np.ndarray":
     """Strokes as samples.
 
     Args:
@@ -88,10 +98,11 @@ def samples_of(strokes: Sequence[Struck], seconds: float, *, font: Font, rate: i
         font: a sound font.
         rate: frames a second.
         loop: lay what rings at the end over the beginning.
+        program: the drum set.
     """
     import numpy as np
 
-    sounds = strokes_of(font, {(stroke.key, stroke.velocity) for stroke in strokes}, rate)
+    sounds = strokes_of(font, {(stroke.key, stroke.velocity) for stroke in strokes}, rate, program)
     length = round(seconds * rate)
     placed = [
         (round(stroke.at_s * rate), *_cut(sounds[stroke.key, stroke.velocity], most, rate))

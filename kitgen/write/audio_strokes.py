@@ -38,7 +38,7 @@ _VOLUMES = (127, 64, 32, 16)  # the softer ones for fonts whose strokes would be
 
 
 def strokes_of(
-    font: Font, wanted: Iterable[tuple[int, int]], rate: int
+    font: Font, wanted: Iterable[tuple[int, int]], rate: int, program: int = 0
 ) -> dict[tuple[int, int], tuple["np.ndarray", float]]:
     """Strokes by (key, velocity), each as samples and what to multiply them by.
 
@@ -46,17 +46,18 @@ def strokes_of(
         font: a sound font.
         wanted: the keys and velocities.
         rate: frames a second.
+        program: which of the font's drum sets, from 0; its first where it has no such set.
 
     Raises:
         ReadError: the synthesizer cannot play the font.
     """
     rungs = {each: _rung(each[1], _RUNGS if font.layered else _PLAIN_RUNGS) for each in wanted}
-    kept = _kept(font, rate)
+    kept = _kept(font, rate, program)
     missing = {(key, rungs[key, velocity]) for key, velocity in rungs} - kept.keys()
     cut: set[tuple[int, int]] = set()
     for place, room_s in enumerate(_ROOMS_S):
         if group := sorted(cut | {each for each in missing if _first_room(each[0]) == place}):
-            made = _played(font, group, room_s, rate)
+            made = _played(font, group, room_s, rate, program)
             cut = {each for each in group if each not in made}
             kept |= made
     return {
@@ -73,20 +74,20 @@ def _rung(velocity: int, rungs: Sequence[int]) -> int:
     return min(rungs, key=lambda rung: abs(math.log(velocity / rung)))
 
 
-@lru_cache(maxsize=2)
-def _kept(font: Font, rate: int) -> dict[tuple[int, int], "np.ndarray"]:  # noqa: ARG001  one store for each of them
+@lru_cache(maxsize=3)
+def _kept(font: Font, rate: int, program: int) -> dict[tuple[int, int], "np.ndarray"]:  # noqa: ARG001  a store each
     return {}
 
 
 def _played(
-    font: Font, strokes: Sequence[tuple[int, int]], room_s: float, rate: int
+    font: Font, strokes: Sequence[tuple[int, int]], room_s: float, rate: int, program: int = 0
 ) -> dict[tuple[int, int], "np.ndarray"]:
     """Strokes as samples, each in a room of its own; without those that did not ring out in it, if there is a next."""
     import numpy as np
 
     room = round(room_s * _BLOCKS)
     made = {}
-    for stroke, frames in zip(strokes, _unclipped(font, strokes, room), strict=True):
+    for stroke, frames in zip(strokes, _unclipped(font, strokes, room, program), strict=True):
         ringing = np.flatnonzero(swings(frames) > _SILENT)
         end = int(ringing[-1]) + 1 if len(ringing) else 1
         if end <= len(frames) - round(_QUIET_S * _FRAMES) or room_s == _ROOMS_S[-1]:
@@ -115,24 +116,24 @@ def _faded(samples: "np.ndarray", rate: int) -> "np.ndarray":
 
 
 def _unclipped(
-    font: Font, strokes: Sequence[tuple[int, int]], room: int, volumes: Sequence[int] = _VOLUMES
+    font: Font, strokes: Sequence[tuple[int, int]], room: int, program: int, volumes: Sequence[int] = _VOLUMES
 ) -> "np.ndarray":
     """The strokes, an array of (stroke, frame, side); those that would be clipped played softer, and raised again."""
     import numpy as np
 
     volume, *softer = volumes
-    frames = _rendered(font, _as_midi(strokes, room, volume))[: len(strokes) * room * _BLOCK]
+    frames = _rendered(font, _as_midi(strokes, room, volume, program))[: len(strokes) * room * _BLOCK]
     apart = frames.reshape(len(strokes), room * _BLOCK, 2)
     clipped = np.flatnonzero(np.maximum(apart.max(axis=(1, 2)), -apart.min(axis=(1, 2))) >= _LOUDEST)
     apart *= np.float32((_VOLUMES[0] / volume) ** 2)
     if softer and len(clipped):
-        apart[clipped] = _unclipped(font, [strokes[int(place)] for place in clipped], room, softer)
+        apart[clipped] = _unclipped(font, [strokes[int(place)] for place in clipped], room, program, softer)
     return apart
 
 
-def _as_midi(strokes: Sequence[tuple[int, int]], room: int, volume: int) -> bytes:
+def _as_midi(strokes: Sequence[tuple[int, int]], room: int, volume: int, program: int) -> bytes:
     """A MIDI file of seconds, two ticks to a block; strokes come half a block early, so that none slips to the next."""
-    events: list[smf.Event] = [(0, 0, smf.tempo(60))]
+    events: list[smf.Event] = [(0, 0, smf.tempo(60)), *([(0, 0, smf.drum_set(program))] if program else [])]
     for control, value in ((_VOLUME, volume), (_REVERB, 0), (_CHORUS, 0)):
         events.append((0, 1, bytes((0xB0 | smf.DRUMS, control, value))))
     for place, (key, velocity) in enumerate(strokes):

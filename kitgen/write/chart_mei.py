@@ -39,8 +39,8 @@ _LOOKS = {
     "fill": 'fontstyle="italic" fontsize="75%"',
 }
 _SMALL = ("who", "below", "fill")
-_SIGN_BESIDE, _LETTER = 1.3, 0.2
-"""Where a section's sign stands, in units of the meter from 1, and how much farther right for a letter of its mark."""
+_SIGN_BESIDE, _LETTER = 0.3, 0.2
+"""Where a section's sign stands, in quarters from its start, and how much farther right for a letter of its mark."""
 _GAP = "<rend>\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}\N{NO-BREAK SPACE}</rend>"
 _SIGN_AT, _SIGN_ROOM = Fraction(5, 6), Fraction(1, 8)
 """Where the sign for the coda stands in a bar that is left for it, and how far before it its words end, in quarters."""
@@ -189,7 +189,8 @@ def _said(bar: ChartBar) -> Iterator[str]:
     yield from _heading(bar)
     for is_there, sign in ((bar.segno, "segno"), (bar.coda, "coda")):
         if is_there:
-            at = round(_SIGN_BESIDE + _LETTER * len(measure.mark), 2)
+            units = measure.meter.denominator / 4
+            at = round(1 + units * (_SIGN_BESIDE + _LETTER * len(measure.mark)), 2)
             yield f'<repeatMark staff="1" tstamp="{at:g}" place="above" func="{sign}"/>'
     yield from _at_end(bar)
     if bar.dynamic in _SWELLS:

@@ -11,9 +11,13 @@ from kitgen.write.chart_mei import chart_document, is_groove
 from kitgen.write.engraving_key import CAPTION, KEY_SCALE, key_systems
 from kitgen.write.engraving_mei import Document
 from kitgen.write.engraving_svg import Picture, captioned, drawn, numbered, picture
+from kitgen.write.engraving_words import width_of
 
 _CLEF, _METER, _COLUMN, _BARLINE, _REPEAT, _SIGN = 4.0, 3.5, 2.8, 2.0, 3.0, 8.0
 """Room in staff spaces for these: notes at one instant are a column, a repeat of a bar or a number of rests a sign."""
+
+_EM = 2.0
+"""The size of words over the staff, with what bold ones are wider, in staff spaces."""
 
 
 class EngravedSystem(NamedTuple):
@@ -113,4 +117,13 @@ def _fitting(system: Sequence[ChartBar], width: float) -> Iterator[Sequence[Char
 def _wide(system: Sequence[ChartBar], width: float) -> float:
     """As wide as the others where it is full; else as wide as its bars."""
     stands = sum(bar.measure.rest_bars > 0 or not bar.measure.in_rest for bar in system)
-    return width if stands >= A_SYSTEM else min(width, max(_CLEF + stands * (width - _CLEF) / A_SYSTEM, _room(system)))
+    usual = _CLEF + stands * (width - _CLEF) / A_SYSTEM
+    return width if stands >= A_SYSTEM else min(width, max(usual, _room(system), *map(_words_end, system[:1])))
+
+
+def _words_end(bar: ChartBar) -> float:
+    """Where the words over the first bar of a system end, in staff spaces from its start."""
+    said = [one.words for one in bar.said if one.kind in ("style", "words")]
+    said += [f"mm = {bar.tempo[0]:g}"] if bar.tempo is not None else []
+    starts = _CLEF + _METER * bar.measure.shows_meter + _REPEAT * bar.repeat_starts
+    return starts + _EM * sum(width_of(words) + 1 for words in said)

@@ -7,12 +7,13 @@ import re
 from collections.abc import Sequence
 
 from kitgen.styles.chart import Chart
+from kitgen.time import unit_names
 from kitgen.write.chart_pictures import EngravedSystem
 from kitgen.write.engraving_svg import FONTS
 from kitgen.write.musicxml_text import xml_words
 
 _MARGIN, _TITLE, _WORDS = 18.0, 20.0, 11.0
-_INSIDE, _BETWEEN = 5.0, 12.0
+_INSIDE, _BETWEEN = 10.0, 17.0
 _ROOT = re.compile(r"<svg [^>]*?(viewBox=\"[^\"]*\")[^>]*>")
 
 
@@ -29,8 +30,9 @@ def chart_svg(chart: Chart, systems: Sequence[EngravedSystem]) -> bytes:
         f'<text x="{_MARGIN:g}" y="{y:g}" font-size="{_TITLE:g}" font-weight="bold">{xml_words(chart.title)}</text>\n',
     ]
     first = chart.form.sections[0]
-    bpm = first.tempo / float(first.meter.tempo_unit)
-    words = ", ".join(filter(None, (chart.band, "drum set", f"{first.style.title}, {bpm:g} a minute")))
+    unit = first.meter.tempo_unit
+    tempo = f"{first.style.title}, {first.tempo / float(unit):g} {unit_names(unit)} a minute"
+    words = ", ".join(filter(None, (chart.band, "drum set", tempo)))
     y += _WORDS * 1.5
     parts.append(f'<text x="{_MARGIN:g}" y="{y:g}" font-size="{_WORDS:g}">{xml_words(words)}</text>\n')
     y += _INSIDE

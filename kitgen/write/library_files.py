@@ -9,7 +9,7 @@ from kitgen.make.library import LibraryPage, Section, Skipped, pages_of
 from kitgen.make.library_words import limbs_of
 from kitgen.write.along import PlayAlong
 from kitgen.write.chosen import Chosen, chosen
-from kitgen.write.library_played import along_of, human_of
+from kitgen.write.library_played import along_of, human_of, program_of
 from kitgen.write.manifest import page_entry
 from kitgen.write.midi import loop, play_along
 from kitgen.write.page_files import Manner, PageFiles, PageWork, page_files
@@ -154,7 +154,13 @@ def _played(
 
 
 def _how(section: Section) -> dict[str, Any]:
-    return {"tracks": section.recipe.tracks, "seed": section.recipe.seed, "human": human_of(section)}
+    recipe = section.recipe
+    return {
+        "tracks": recipe.tracks,
+        "seed": recipe.seed,
+        "human": human_of(section),
+        "program": program_of(section),
+    }
 
 
 def _midi(made: LibraryPage, version: _Version, how: Mapping[str, Any]) -> tuple[bytes, bytes]:

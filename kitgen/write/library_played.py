@@ -16,6 +16,7 @@ from kitgen.write.along import Click, PlayAlong
 from kitgen.write.human import EXACT, PLAYED, Bend, Human
 from kitgen.write.played import suited
 
+_BRUSHES = 40
 _PLACES = 4  # a pulse's sixteenths, which measurements of micro-timing number
 
 
@@ -91,6 +92,11 @@ def human_of(section: Section) -> Human:
     style = section.made_of
     voices = dict.fromkeys(head.split()[1] for head in style.leads)
     return replace(PLAYED, bends=_bends(style), leads=tuple(voices))
+
+
+def program_of(section: Section) -> int:
+    """The drum set: brushes for a style that is played with nothing else, else the usual one."""
+    return _BRUSHES if section.made_of.sticks == ("brushes",) else 0
 
 
 def _bends(style: Style) -> tuple[Bend, ...]:

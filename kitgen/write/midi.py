@@ -41,6 +41,7 @@ def loop(
     keys: Mapping[str, int] | None = None,
     human: Human = USUAL,
     muted: Sequence[Limb] = (),
+    program: int = 0,
 ) -> bytes:
     """The page as the bytes of a MIDI file that loops.
 
@@ -51,6 +52,7 @@ def loop(
         keys: MIDI keys by surface label, where not General MIDI's.
         human: how far strokes and velocities leave the grid and their levels.
         muted: limbs that are left out, for the student to play.
+        program: the drum set, as ``smf.drum_set`` has it; said in every limb's track where it is not the usual one.
     """
     sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys, human=human)
     conductor = [
@@ -64,7 +66,8 @@ def loop(
     conductor += _changes(page, page.tempo.start, sound.ticks, 0)
     chunks = [smf.track(conductor, sound.end)]
     for name, limbs in _parts(page.pattern, tracks, muted):
-        chunks.append(smf.track(_part(name, limbs, sound.notes, sound.texts, tracks), sound.end))
+        events = _part(name, limbs, sound.notes, sound.texts, tracks)
+        chunks.append(smf.track([*_drum_set(program), *events], sound.end))
     return smf.file(chunks, sound.ticks)
 
 
@@ -81,6 +84,7 @@ def play_along(
     seed: int = 0,
     keys: Mapping[str, int] | None = None,
     human: Human = USUAL,
+    program: int = 0,
 ) -> bytes:
     """The page with count-in, click and repeats, as the bytes of a MIDI file.
 
@@ -129,12 +133,18 @@ def play_along(
     conductor += _ritard(page.pattern, how.ritard, sound.ticks, start - sound.end, float(turns[-1] * unit))
     chunks = [smf.track(conductor, start)]
     for name, limbs in _parts(page.pattern, tracks, how.muted):
-        chunks.append(smf.track(_part(name, limbs, notes, texts, tracks), start))
+        events = _part(name, limbs, notes, texts, tracks)
+        chunks.append(smf.track([*_drum_set(program), *events], start))
     sticks = list(_sticks(how.counted(first, quarters), sound.ticks))
     for name, events in (("count-in", sticks), ("click", clicks)):
         if events or not _left_out(how, name):
             chunks.append(smf.track([(0, -1, smf.text(smf.NAME, name)), *events], start))
     return smf.file(chunks, sound.ticks)
+
+
+def _drum_set(program: int) -> list[smf.Event]:
+    """What chooses a drum set that is not the usual one, right after a track's name."""
+    return [(0, _META, smf.drum_set(program))] if program else []
 
 
 def _ritard(pattern: Pattern, bars: int, ticks: int, start: int, quarters: float) -> Iterator[smf.Event]:

@@ -69,6 +69,11 @@ def meter(numerator: int, denominator: int, *, clocks_a_click: int) -> bytes:
     return meta(METER, bytes((numerator, denominator.bit_length() - 1, clocks_a_click, 8)))
 
 
+def drum_set(program: int) -> bytes:
+    """A change of the drum set, by its program from 0; 40 is the brushes in General MIDI 2 (MMA RP-024, 1999)."""
+    return bytes((0xC0 | DRUMS, program))
+
+
 def track(events: Iterable[Event], end_tick: int) -> bytes:
     """A track chunk: events in any order, ended exactly at a tick."""
     parts: list[bytes] = []

@@ -105,7 +105,7 @@ def check_rate(rate: int) -> None:
 
 def _samples(score: Score, strokes: list[Struck], *, font: Path | None, loop: bool, rate: int) -> "np.ndarray":
     check_rate(rate)
-    return samples_of(strokes, score.seconds, font=font_of(font), rate=rate, loop=loop)
+    return samples_of(strokes, score.seconds, font=font_of(font), rate=rate, loop=loop, program=score.program)
 
 
 def _gain(peak: float) -> float:

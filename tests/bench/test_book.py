@@ -1,11 +1,12 @@
-"""A book of fifty pages, engraved and set, against the engraver and the setter doing as much and nothing else.
+"""A book of fifty pages against the engraver and the setter alone on the same inputs.
 
-The floor draws the very documents our engraving draws, on one toolkit, and sets the very pictures one under the other,
-a page a sheet, with no word but a title. Every turn has pictures of its own, since the setter remembers those it met.
+Ours makes everything a folder with a book has: MIDI to loop and to play along, MusicXML, a picture a page and one PDF.
+The floor draws the very documents our engraving draws, on one toolkit, and sets the very source and data our book is
+set from. Every turn has pictures of its own, since the setter remembers those it met.
 """
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache, partial
 from itertools import count
 from typing import Any
@@ -18,21 +19,15 @@ from kitgen.page import Page
 from kitgen.read.plans import plan_named
 from kitgen.write import engraving
 from kitgen.write.engraving import engrave
+from kitgen.write.midi import loop, play_along
+from kitgen.write.musicxml import page_musicxml
 from kitgen.write.paper import Paper
 from kitgen.write.pdf import Sheet, sheets_pdf
+from kitgen.write.svg import page_svg
 from tests.bench.race import Race, Turn
 
 PAPER = Paper()
 RECIPE = "kitgen series rhythm --pages 1-50  # kitgen 0.1.0"
-PLAIN = b"""#let pages = json(bytes(sys.inputs.pages))
-#set page(width: 612pt, height: 792pt, margin: 50pt)
-#set text(font: "Libertinus Serif", size: 10.5pt)
-#for page in pages {
-  pagebreak(weak: true)
-  heading(page.title)
-  for one in page.pictures { image(bytes(one), format: "svg", alt: "music") }
-}
-"""
 Call = tuple[str, tuple[Any, ...]]
 _turns = count(1)
 
@@ -45,40 +40,58 @@ def pages() -> tuple[Page, ...]:
     return tuple(placed.page for placed in series.pages)
 
 
-def sheets(staff_pt: float) -> list[Sheet]:
-    """The pages engraved, nothing remembered from before."""
+def sheets(staff_pt: float) -> Iterator[Sheet]:
+    """The pages engraved one after the other, nothing remembered from before."""
     engraving._MEMORY.clear()
-    return [
-        Sheet(page, engrave(page, width_pt=PAPER.music_width_pt, staff_pt=staff_pt), number)
-        for number, page in enumerate(pages(), start=1)
-    ]
+    for number, page in enumerate(pages(), start=1):
+        yield Sheet(page, engrave(page, width_pt=PAPER.music_width_pt, staff_pt=staff_pt), number)
+
+
+def bound(of: list[Sheet]) -> bytes:
+    """The book of some sheets."""
+    return sheets_pdf(of, PAPER, title="Rhythm", chapters=[("First", 1), ("Second", 25)])
 
 
 def book() -> Turn:
-    """A turn of ours: pictures and book."""
+    """A turn of ours: every file of every page, and the book."""
     staff_pt = PAPER.staff_pt + next(_turns) / 1000
 
-    def made() -> bytes:
-        return sheets_pdf(sheets(staff_pt), PAPER, title="Rhythm", chapters=[("First", 1), ("Second", 25)])
+    def made() -> object:
+        engraved, files = [], []
+        for one in sheets(staff_pt):
+            page = one.page
+            files.append((loop(page), play_along(page), page_musicxml(page), page_svg(page, one.engraving)))
+            engraved.append(one)
+        return files, bound(engraved)
 
     return made
 
 
-def bare(calls: list[Call], pictures: list[dict[str, Any]]) -> Turn:
+def bare(calls: list[Call], source: bytes, words: dict[str, str], options: dict[str, Any]) -> Turn:
     """A turn of the floor."""
     import typst
     import verovio
 
-    own = f"<!-- {next(_turns)} --></svg>"
-    data = json.dumps([one | {"pictures": [svg.replace("</svg>", own) for svg in one["pictures"]]} for one in pictures])
+    own = json.dumps(f"<!-- {next(_turns)} --></svg>")[1:-1]
+    words = {name: text.replace("</svg>", own) for name, text in words.items()}
     toolkit, setter = verovio.toolkit(), typst.Compiler(ignore_system_fonts=True)
 
     def made() -> object:
         for name, values in calls:
             getattr(toolkit, name)(*values)
-        return setter.compile(PLAIN, format="pdf", sys_inputs={"pages": data})
+        return setter.compile(source, sys_inputs=words, **options)
 
     return made
+
+
+def told(asked: list[Call], name: str, real: Callable[..., object]) -> Callable[..., object]:
+    """A method that notes what it is asked before it does it."""
+
+    def call(own: object, *values: object) -> object:
+        asked.append((name, values))
+        return real(own, *values)
+
+    return call
 
 
 @pytest.fixture
@@ -87,39 +100,40 @@ def calls(monkeypatch: pytest.MonkeyPatch) -> list[Call]:
     import verovio
 
     asked: list[Call] = []
-
-    def told(name: str, real: Callable[..., object]) -> Callable[..., object]:
-        def call(toolkit: object, *values: object) -> object:
-            asked.append((name, values))
-            return real(toolkit, *values)
-
-        return call
-
     with monkeypatch.context() as patch:
         for name in ("setOptions", "loadData", "redoLayout", "renderToSVG"):
-            patch.setattr(verovio.toolkit, name, told(name, getattr(verovio.toolkit, name)))
-        sheets(PAPER.staff_pt)
+            patch.setattr(verovio.toolkit, name, told(asked, name, getattr(verovio.toolkit, name)))
+        list(sheets(PAPER.staff_pt))
     return asked
 
 
-def test_a_book_costs_half_as_much_again_as_its_engraving_and_setting(race: Race, calls: list[Call]) -> None:
-    """Spelling, documents, layout, words, contents and tags together add no more than half."""
-    drawn = [
-        {
-            "title": one.page.title,
-            "pictures": [
-                picture.svg
-                for row in (*one.engraving.rows, *one.engraving.kernels)
-                for picture in row.systems
-            ] + [picture.svg for picture in one.engraving.key],
-        }
-        for one in sheets(PAPER.staff_pt)
-    ]  # fmt: skip
+@pytest.fixture
+def setting(monkeypatch: pytest.MonkeyPatch) -> tuple[bytes, dict[str, str], dict[str, Any]]:
+    """What our book asks of the setter: source, data, options."""
+    from kitgen.write import pdf_typst
+
+    asked: list[tuple[bytes, dict[str, str], dict[str, Any]]] = []
+
+    class Noting:
+        def compile(self, source: bytes, *, sys_inputs: dict[str, str], **options: Any) -> bytes:
+            asked.append((source, sys_inputs, options))
+            return b""
+
+    with monkeypatch.context() as patch:
+        patch.setattr(pdf_typst, "_compiler", lambda **_: Noting())
+        bound(list(sheets(PAPER.staff_pt)))
+    return asked[0]
+
+
+def test_a_book_costs_half_as_much_again_as_its_engraving_and_setting(
+    race: Race, calls: list[Call], setting: tuple[bytes, dict[str, str], dict[str, Any]]
+) -> None:
+    """Spelling, documents, pictures, MIDI, MusicXML and layout together add no more than half."""
     race(
-        "book of 50 pages",
+        "book of 50 pages, with MIDI, MusicXML and SVG",
         book,
-        "bare Verovio and Typst",
-        partial(bare, calls, drawn),
+        "bare Verovio and Typst on the same",
+        partial(bare, calls, *setting),
         at_most=1.5,
-        rounds=5,
+        rounds=3,
     )

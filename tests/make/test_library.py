@@ -80,8 +80,8 @@ def test_outside_its_tempi_a_style_is_made_and_says_so() -> None:
     """A tempo outside the style's range is told once a style, and noted on the page."""
     recipe = LibraryRecipe(style="bossa,samba", section="groove", tempo="80,100")
     assert list(outside(sections_in(recipe))) == [
-        "bossa: 80 bpm is not where it lives, 100 to 160 quarters a minute; made all the same",
-        "samba: 80 bpm is not where it lives, 88 to 130 halves a minute; made all the same",
+        "bossa: 80 bpm is not where it lives, 100 to 160 quarters a minute; made where it can be played",
+        "samba: 80 bpm is not where it lives, 88 to 130 halves a minute; made where it can be played",
     ]
     pages = [one for one in made(recipe) if isinstance(one, LibraryPage)]
     assert [bool(one.page.notes) for one in pages] == [True, False, True, False]

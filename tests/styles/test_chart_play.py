@@ -309,3 +309,21 @@ def test_brushes_give_way_to_a_kick() -> None:
     """A sustained note is a cymbal with the bass, also where a brush would tap the snare."""
     play = Play(chart(section("A", 4, "brush-ballad", 66), figures=((2, "full", ".. .. .. x-"),)))
     assert heard(play, F(7)) >= {"RH crash", "RF bass"}
+
+
+def test_what_hardly_swings_is_even_beside_other_feels() -> None:
+    """Beside even eighths swung sixteenths of about 1.2:1 and fast swing are written even, slower swing in triplets."""
+    for style, bpm, threes in (("hip-hop", 90, False), ("swing-up", 290, False), ("swing", 132, True)):
+        made = performance(chart(section("A", 4, "bossa", 120), section("B", 4, style, bpm)))
+        assert made.mixed
+        assert any(hit.onset.denominator % 3 == 0 for hit in made.rows[1].pattern.hits) is threes
+
+
+def test_words_tell_of_catches_only_what_is_not_time() -> None:
+    """A bass that is played on every beat anyway catches no trombone; told is what is added."""
+    play = Play(chart(section("A", 4, "shuffle", 120), figures=((2, "trombones", "x-- --- --- ---"),)))
+    assert play.catches == frozenset()
+    (words,) = (one for one in decisions(play) if "trombones" in one)
+    assert "heard and not caught, what could catch it being busy with time" in words
+    play = Play(chart(section("A", 4), figures=((2, "trombones", "x- -- .. .x"),)))
+    assert {(hit.onset, hit.surface) for hit in play.catches} == {(F(4), "bass"), (F(15, 2), "snare")}

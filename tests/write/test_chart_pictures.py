@@ -84,6 +84,17 @@ def test_words_over_a_start_stand_on_one_line() -> None:
     assert system(89).height_pt < 62
 
 
+def test_words_over_a_short_system_are_whole() -> None:
+    """A system of one long rest is as wide as what is said over it."""
+    long = "flute, then piano, then everybody"
+    widths = []
+    for said in ("", long):
+        of = chart(section("Intro", 8, rests=range(1, 9), words=said), section("A", 4))
+        widths.append(engraved_chart(spell_chart(of), width_pt=504, staff_pt=24)[0].picture.width_pt)
+    assert widths[1] > widths[0]
+    assert widths[1] > 12 * 0.45 * len(long)
+
+
 def test_marks_are_framed() -> None:
     """A rehearsal mark stands in a frame that is seen."""
     assert '<rect stroke="black"' in system(9).svg

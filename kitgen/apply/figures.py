@@ -39,11 +39,12 @@ def figures(line: Line, setting: Setting) -> Made:
     the notes on the beat are the bass alone. Options: ``section`` (full: kicked and set up; one: caught softly here
     and there, under time that goes on; saxes: heard, not caught), ``stop_time`` (nothing but the figures),
     ``surface`` (ride, swung under eighths, or closed hat with a backbeat), ``form`` (bars of the form: time fills what
-    the line leaves). A set-up is one or two notes on a drum, only where no figure note came in the two beats before:
-    on the beat before an off-beat note, on the "&" before a note on the beat, and on the beat before that too where
-    three beats are clear. Refused: stop-time for a section that is not kicked, figures outside the form. Law: every
-    figure note of the full band sounds at its place, under a crash there is bass or snare, no set-up comes within a
-    beat after a figure note, and under saxes the page is time alone.
+    the line leaves). A set-up is one or two notes on a drum, only where no figure note came in the two beats
+    before: on the beat before an off-beat note (late in a half-note beat on the middle of it), on the "&" before a
+    note on the beat, and on the beat before that too where three beats are clear. Refused: stop-time for a section
+    that is not kicked, figures outside the form. Law: every figure note of the full band sounds at its place, under
+    a crash there is bass or snare, no set-up comes within a beat after a figure note, and under saxes the page is
+    time alone.
     """
     if setting.stop_time and setting.section != "full":
         raise OptionError(

@@ -115,7 +115,7 @@ def command(line: str, **options: Any) -> None:
     )
     deliver(
         Folder(
-            "Pages from one line",
+            options["title"] or "Pages from one line",
             str(recipe),
             pages,
             elements,

@@ -10,12 +10,12 @@ if TYPE_CHECKING:
 
 
 @click.command("list")
-@click.argument("kind", metavar="KIND")
+@click.argument("kind", metavar="KIND", default="lists")
 def command(kind: str) -> None:
     """What there is: applications, ostinatos, styles, kits, players, rudiments, surfaces, cells, courses and more.
 
-    KIND is applications, ostinatos, styles, kits, players, rudiments, stand-ins, surfaces, cells, courses, goals or
-    forms.
+    Without KIND it says which lists there are. KIND is applications, ostinatos, styles, kits, players, rudiments,
+    stand-ins, surfaces, cells, courses, goals or forms.
 
     \b
     Example:
@@ -128,6 +128,24 @@ def _player_words(player: "Player") -> str:
     )
 
 
+def _lists() -> Iterator[tuple[str, str]]:
+    words = {
+        "applications": "ways to take a line to the kit",
+        "ostinatos": "what repeats under a line",
+        "styles": "grooves of the library",
+        "kits": "what there is to strike",
+        "players": "what each limb can do, in milliseconds",
+        "rudiments": "for apply --as rudiment",
+        "stand-ins": "what takes the place of what, where a kit or a limb lacks it",
+        "surfaces": "what is struck, and its MIDI key",
+        "cells": "what a beat may hold",
+        "courses": "for kitgen series",
+        "goals": "what a course may ask for",
+        "forms": "what a play-along of the library goes through",
+    }
+    yield from ((kind, words[kind]) for kind in _KINDS if kind != "lists")
+
+
 _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "applications": _applications,
     "ostinatos": _ostinatos,
@@ -141,4 +159,5 @@ _KINDS: dict[str, Callable[[], Iterator[tuple[str, str]]]] = {
     "courses": _courses,
     "goals": _goals,
     "forms": _forms,
+    "lists": _lists,
 }

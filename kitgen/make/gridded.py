@@ -90,7 +90,8 @@ def numbers_of(words: str | None, count: int) -> tuple[int, ...]:
         raise OptionError(f"--pages {words}: a page's number, or a range such as 3-6")
     low, high = int(first), int(last) if dash else int(first)
     if not 1 <= low <= high <= count:
-        raise OptionError(f"--pages {words}: there are pages 1 to {count}")
+        turned = f"; did you mean {high}-{low}?" if 1 <= high < low <= count else ""
+        raise OptionError(f"--pages {words}: there are pages 1 to {count}{turned}")
     return tuple(range(low, high + 1))
 
 

@@ -43,3 +43,14 @@ _WORDS = {
     "parts": "{4} together",
     "turns": "{4} in turn",
 }
+
+
+def sentence(words: str) -> str:
+    """Words as a sentence of their own: a capital first, a full stop last.
+
+    >>> sentence("goal lowered to 80"), sentence("RH leads."), sentence("")
+    ('Goal lowered to 80.', 'RH leads.', '')
+    """
+    if not words:
+        return words
+    return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")

@@ -10,7 +10,7 @@ mark to mark. Four bars are a system; every section starts one. Common practice.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import takewhile
+from itertools import pairwise, takewhile
 
 from kitgen.spell.bars import A_SYSTEM
 from kitgen.spell.chart_score import ChartBar, ChartScore, Said
@@ -56,6 +56,8 @@ class _Writer:
         self.style = self.feel = ""
         self.tempo: tuple[float, Fraction] | None = None
         self.seen: set[str] = set()
+        passages = chart.form.passages
+        self.entered = {(before.section, after.section) for before, after in pairwise(passages)}
         self.cued: dict[str, int] = {}
 
     # ---- sections ----------------------------------------------------------------------------------------------------
@@ -138,8 +140,8 @@ class _Writer:
         last = number == section.bars
         return ChartBar(
             measure,
-            tuple(self._said(section, number, bar, kind, kinds)),
-            self._tempo(section) if number == 1 else None,
+            tuple(self._said(index, number, bar, kinds)),
+            self._tempo(index) if number == 1 else None,
             dict(section.dynamics).get(number, ""),
             *repeats,
             str(ending) if ending else "",
@@ -182,17 +184,26 @@ class _Writer:
             end += 1
         return end - number + 1
 
-    def _tempo(self, section: ChartSection) -> tuple[float, Fraction] | None:
+    def _from(self, index: int) -> Iterator[ChartSection]:
+        """The sections that come before one as it is played, jumps and repeats among them."""
+        sections = self.chart.form.sections
+        return (sections[before] for before, after in self.entered if after == index)
+
+    def _tempo(self, index: int) -> tuple[float, Fraction] | None:
+        """The tempo of a section, where it is another than that of what comes before it, as written or as played."""
+        section = self.chart.form.sections[index]
         unit = section.meter.tempo_unit
         tempo = (round(section.tempo / float(unit), 2), unit)
-        if tempo == self.tempo:
+        if tempo == self.tempo and all(one.tempo == section.tempo for one in self._from(index)):
             return None
         self.tempo = tempo
         return tempo
 
-    def _said(self, section: ChartSection, number: int, bar: Bar, kind: str, kinds: Sequence[str]) -> Iterator[Said]:
+    def _said(self, index: int, number: int, bar: Bar, kinds: Sequence[str]) -> Iterator[Said]:
+        section, kind = self.chart.form.sections[index], kinds[number - 1]
         if number == 1:
-            if section.style.name != self.style:
+            others = {self.style, *(one.style.name for one in self._from(index))}
+            if others != {section.style.name}:
                 feel = _FEELS[section.style.feel.unit]
                 said_so = "swing" in section.style.title.lower() and section.style.feel.unit == 8
                 in_quarters = section.meter.denominator == 4

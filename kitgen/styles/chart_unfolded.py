@@ -134,16 +134,23 @@ class Unfolded:
         return self.bars[self.meters.beat_at(onset).bar - 1]
 
     def dynamic_at(self, onset: Fraction) -> str:
-        """The dynamic in force, swells left out; empty before the first."""
-        here = self.bar_at(onset)
-        place = bisect_right(self._dynamics, (here.section, here.bar, "\uffff"))
-        return self._dynamics[place - 1][2] if place else ""
+        """The dynamic in force, in the second half of a swell the one it leads to; empty before the first."""
+        bar = self.bar_at(onset).written.number
+        place = bisect_right(self._dynamics, (bar, "\uffff"))
+        said = [word for _, word in self._dynamics[:place] if word not in _SWELLS]
+        before = said[-1] if said else ""
+        if not place or self._dynamics[place - 1][1] not in _SWELLS:
+            return before
+        begins = self._dynamics[place - 1][0]
+        ends, to = next((one for one in self._dynamics[place:] if one[1] not in _SWELLS), (bar, before))
+        return to if 2 * bar >= begins + ends else before
 
     @cached_property
-    def _dynamics(self) -> list[tuple[int, int, str]]:
-        """Dynamics as (section, bar, dynamic), in order."""
-        every = enumerate(self.chart.form.sections)
-        return sorted((at, bar, word) for at, one in every for bar, word in one.dynamics if word not in _SWELLS)
+    def _dynamics(self) -> list[tuple[int, str]]:
+        """Dynamics and swells by written bar, in order."""
+        form = self.chart.form
+        every = zip(form.firsts, form.sections, strict=True)
+        return sorted((first + bar - 1, word) for first, one in every for bar, word in one.dynamics)
 
     def seconds(self, onsets: Iterable[Fraction]) -> dict[Fraction, float]:
         """When strokes sound, in seconds, by where they are written."""

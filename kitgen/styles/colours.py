@@ -1,5 +1,6 @@
 """What colours a part of a form: the ride hand moved, hats closed, the bass in two, bars of solo. Common practice."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -52,7 +53,7 @@ def hats_closed(pattern: Pattern) -> Pattern:
 
 
 def thinned_to_two(pattern: Pattern) -> Pattern:
-    """Time in two: the bass on the first beat of every half bar and nowhere else, to be heard.
+    """Time in two: the bass on the first beat of every half bar and nowhere else, as loud as the ride hand.
 
     >>> from kitgen.pattern import parse_rows
     >>> [hit.onset for hit in thinned_to_two(parse_rows("RF bass f f f f")).hits]
@@ -60,7 +61,14 @@ def thinned_to_two(pattern: Pattern) -> Pattern:
     """
     others = [hit for hit in pattern.hits if hit.surface != "bass"]
     starts = _group_starts(pattern)
-    return pattern.with_hits([*others, *(Hit(at, Limb.RF, "bass", Level.NORMAL) for at in starts)])
+    return pattern.with_hits([*others, *(Hit(at, Limb.RF, "bass", _in_two(pattern)) for at in starts)])
+
+
+def _in_two(pattern: Pattern) -> Level:
+    """What the ride hand strikes most often, but no accent: soft under brushes."""
+    levels = Counter(hit.level for hit in pattern.hits if hit.limb is Limb.RH)
+    usual = max(levels, key=lambda level: (levels[level], level), default=Level.NORMAL)
+    return min(max(usual, Level.TAP), Level.NORMAL)
 
 
 def _group_starts(pattern: Pattern) -> list[Fraction]:

@@ -21,6 +21,10 @@ _USUAL_RAISED = ((42, 4.0), (44, 4.0), (46, 6.0), (51, 8.0), (53, 8.0), (59, 8.0
 _CHUNK = struct.Struct("<4sI")
 _DRUM_BANK = 128
 _COMPRESSED = 3
+BRUSHES = 40
+_DOUBLED = (43, 45, 47, 48, 49, 50, 51, 52, 53, 55, 57, 59, 75, 76, 77)
+_USUAL_BRUSHES = ((38, 6.0), (40, 6.0), *((key, -6.0) for key in _DOUBLED))
+"""Of its brushes, by how many dB more: taps are 6 dB under the snare of sticks, and some keys are laid twice."""
 _SENDS, _VELOCITY_RANGE = (15, 16), 44  # generators: of chorus and reverb; of velocities
 _RECORDS = {"phdr": 38, "pbag": 4, "pmod": 10, "pgen": 4, "inst": 22, "ibag": 4, "imod": 10, "igen": 4, "shdr": 46}
 """Bytes of a record in each list."""
@@ -44,16 +48,19 @@ class Font:
         data: what is in it.
         layered: a stroke may sound otherwise, not only louder, at another velocity.
         raised: by how many dB some of its keys are raised.
+        brushes: by how many dB more in the drum set of brushes.
     """
 
     path: Path
     data: bytes
     layered: bool = True
     raised: tuple[tuple[int, float], ...] = ()
+    brushes: tuple[tuple[int, float], ...] = ()
 
-    def gain(self, key: int) -> float:
-        """What to multiply a key's strokes by."""
-        decibels = next((raised for each, raised in self.raised if each == key), 0.0)
+    def gain(self, key: int, program: int = 0) -> float:
+        """What to multiply a key's strokes by, in a drum set."""
+        every = (*self.raised, *(self.brushes if program == BRUSHES else ()))
+        decibels = sum(raised for each, raised in every if each == key)
         return float(10 ** (decibels / 20))
 
 
@@ -91,7 +98,7 @@ def _checked(path: Path, changed: int, raised: tuple[tuple[int, float], ...]) ->
     if problem := problem or _damage(parts) or _without_drums(parts["phdr"]):
         raise ReadError(f"the sound font {path} {problem}; {_ALLOWED}")
     dry, layered = _dry(data)
-    return Font(path, dry, layered, raised)
+    return Font(path, dry, layered, raised, _USUAL_BRUSHES if raised else ())
 
 
 def _dry(data: bytes) -> tuple[bytes, bool]:

@@ -61,7 +61,7 @@ def strokes_of(
             cut = {each for each in group if each not in made}
             kept |= made
     return {
-        (key, velocity): (kept[key, rung], font.gain(key) * (velocity / rung) ** 2)
+        (key, velocity): (kept[key, rung], font.gain(key, program) * (velocity / rung) ** 2)
         for (key, velocity), rung in rungs.items()
     }
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from html import escape
 
 from kitgen.page import Page, Row
-from kitgen.page.words import element_words
+from kitgen.page.words import element_words, sentence
 from kitgen.pattern import render_rows
 from kitgen.write.text import CAUTION, LETTERS, READY, change_words, feel_words, key_words, tempo_words
 
@@ -46,12 +46,13 @@ ul.ready li::before { content: ""; display: inline-block; width: .75em; height: 
   margin-right: .45em; }
 table { border-collapse: collapse; margin: .6rem 0; font-size: .9rem; } tbody td { min-width: 5.5rem; height: 1.7rem; }
 th, td { border: 1px solid var(--rule); padding: .15rem .5rem; font-weight: normal; text-align: left; }
+img.score { max-width: 100%; background: #fff; } label { display: flex; align-items: center; gap: .6rem; }
 details { font-size: .85rem; color: var(--soft); } code { overflow-wrap: anywhere; }
 @media (prefers-color-scheme: dark) {
   :root { --ink: #e8e4da; --soft: #a5adb8; --rule: #3b4552; --paper: #171c23; --mark: #f0a878; } }
 @media print {
   @page { margin: 12mm 14mm; }
-  body > header, nav, ul.links, details, main ~ footer { display: none; }
+  body > header, nav, ul.links, details, label, img.score, main ~ footer { display: none; }
   body { background: none; color: #000; padding: 0; max-width: none; font-size: 10.5pt; line-height: 1.3; }
   article { break-before: page; break-inside: auto; border: 0; padding: 0; } article:first-child { break-before: auto; }
   h3 { break-after: avoid; margin: .35rem 0 0; } p, ul.ready, table { margin: .2rem 0; }
@@ -141,7 +142,7 @@ def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
     assert isinstance(unwritten, dict)
     missing = [f"no score of this page: {why}" for why in dict.fromkeys(unwritten.values())]
     told = (*page.notes, *_as_usual(entry), *missing, *_heard(entry))
-    notes = "".join(f'<p class="soft">{escape(note)}.</p>' for note in told)
+    notes = "".join(f'<p class="soft">{escape(sentence(note))}</p>' for note in told)
     new = entry["new"]
     assert isinstance(new, list)
     said = escape(", ".join(element_words(str(item)) for item in new) or "nothing")
@@ -155,9 +156,22 @@ def _article(page: Page, entry: Mapping[str, object], *, one_new: bool) -> str:
 {line}{rows}{aside}
 {_by_hand(page)}
 <ul class="links">{links}</ul>
-<details><summary>The recipe</summary>
+{_seen_and_heard(page, files)}<details><summary>The recipe</summary>
 {folded}<p><code>{escape(page.recipe)}</code></p></details></article>
 """
+
+
+def _seen_and_heard(page: Page, files: Mapping[str, str]) -> str:
+    """The page's picture and its sounds, where there are files of them."""
+    sounds = "".join(
+        f'<p><label>{words} <audio controls preload="none" src="{escape(files[kind])}"></audio></label></p>\n'
+        for kind, words in (("wav", "loop"), ("play_wav", "play along"))
+        if kind in files
+    )
+    if "svg" not in files:
+        return sounds
+    alt = escape(f"the notes of {page.title}")
+    return f'{sounds}<p><img class="score" src="{escape(files["svg"])}" alt="{alt}" loading="lazy"></p>\n'
 
 
 def _as_usual(entry: Mapping[str, object]) -> list[str]:

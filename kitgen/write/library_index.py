@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from html import escape
 from typing import Any
 
+from kitgen.make.library_words import limbs_of
 from kitgen.styles import Style
 from kitgen.styles.play_forms import play_form
 from kitgen.write.library_files import PageMade, SectionMade
@@ -42,6 +43,7 @@ _LINKS = {
     "svg": "picture",
     "pdf": "sheet",
 }
+_MUTED = ("play", "play_wav")
 
 
 def head(title: str, names: Iterable[tuple[str, str]]) -> str:
@@ -65,7 +67,7 @@ a MIDI file that loops.</p></header>
 
 def style_begins(style: Style) -> str:
     """A style's own words, and the list of its sections begun."""
-    facts = [str(style.meter), str(style.tempo), f"swing {style.feel.ratio_text}" if style.feel.unit else "even"]
+    facts = [str(style.meter), str(style.tempo), _feel(style)]
     if style.clave:
         facts.append(f"clave {style.clave.side} {style.clave.kind}")
     notes = "".join(f"<li>{escape(note)}</li>" for note in style.notes)
@@ -75,6 +77,13 @@ def style_begins(style: Style) -> str:
 {f"<ul>{notes}</ul>" if notes else ""}
 <dl>
 """
+
+
+def _feel(style: Style) -> str:
+    if not style.feel.unit:
+        return "even"
+    ratio = style.feel.ratio_text
+    return "swing, by the tempo" if ratio == "auto" else f"swing {ratio}"
 
 
 def section_told(made: SectionMade, limbs: str) -> str:
@@ -89,24 +98,31 @@ def section_told(made: SectionMade, limbs: str) -> str:
     item = known.get(made.section.name)
     words = f"{item.words} ({item.role.value})" if item else _played(made)
     name = made.section.name.replace("-", " ")
-    return f"<dt>{escape(name)}</dt><dd>{escape(words)}<br>{' '.join(_links(made.pages, limbs))}</dd>\n"
+    return f"<dt>{escape(name)}</dt><dd>{escape(words)}<br>{' '.join(_links(made, limbs))}</dd>\n"
+
+
+def _words(limbs: str | None) -> str:
+    return " and ".join(limb.words for limb in limbs_of(limbs))
 
 
 def _played(made: SectionMade) -> str:
     """What is played along with."""
     form = play_form(made.section.recipe.form)
-    return f"{form.words}; {made.pages[0].entry['bars']} bars, phrased, with fills and an ending"
+    bars = made.pages[0].entry["bars"]
+    longer = f" ({bars} bars in all)" if bars != form.bars else ""
+    return f"{form.words}{longer}; phrased, with fills and an ending"
 
 
-def _links(pages: Iterable[PageMade], limbs: str) -> Iterator[str]:
+def _links(made: SectionMade, limbs: str) -> Iterator[str]:
     """Links kind after kind; of the loops the tempo alone is said."""
     by_kind: dict[str, list[str]] = {}
-    for page in pages:
+    mute = _words(made.section.recipe.mute)
+    for page in made.pages:
         files: Mapping[str, str] = page.entry["files"]
         for kind, name in files.items():
             by_kind.setdefault(kind, []).append(f'<a href="{escape(name)}">{page.bpm:g}</a>')
     for kind, links in by_kind.items():
-        words = _LINKS[kind].format(limbs=limbs)
+        words = _LINKS[kind].format(limbs=limbs) + (f", without {mute}" if mute and kind in _MUTED else "")
         yield f"<span>{f'{words}: ' if words else ''}{' '.join(links)}</span>"
 
 

@@ -13,10 +13,10 @@ from kitgen.make.library_words import PLAY_ALONG, limbs_of, start_of
 from kitgen.page import Page
 from kitgen.styles import Style
 from kitgen.write.along import Click, PlayAlong
+from kitgen.write.audio_font import BRUSHES
 from kitgen.write.human import EXACT, PLAYED, Bend, Human
 from kitgen.write.played import suited
 
-_BRUSHES = 40
 _PLACES = 4  # a pulse's sixteenths, which measurements of micro-timing number
 
 
@@ -96,7 +96,7 @@ def human_of(section: Section) -> Human:
 
 def program_of(section: Section) -> int:
     """The drum set: brushes for a style that is played with nothing else, else the usual one."""
-    return _BRUSHES if section.made_of.sticks == ("brushes",) else 0
+    return BRUSHES if section.made_of.sticks == ("brushes",) else 0
 
 
 def _bends(style: Style) -> tuple[Bend, ...]:

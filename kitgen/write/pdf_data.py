@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitgen.page import Page, Row
-from kitgen.page.words import element_words
+from kitgen.page.words import element_words, sentence
 from kitgen.pattern import render_rows
 from kitgen.time import Meter, unit_names
 from kitgen.write.paper import Paper
@@ -76,7 +76,7 @@ class SheetData:
             "ruler": _ruler(page.bars[0].meter),
             "new": None if sheet.new is None else self.words(", ".join(map(element_words, sheet.new)) or "nothing"),
             "facts": list(self._facts(page)),
-            "notes": [self.words(note) for note in page.notes],
+            "notes": [self.words(sentence(note)) for note in page.notes],
             "line": self.words(page.line),
             "rows": [self._row(page, *both) for both in zip(page.rows, engraving.rows, strict=True)],
             "kernels": [self._row(page, *both) for both in zip(page.kernels, engraving.kernels, strict=True)],
@@ -97,7 +97,7 @@ class SheetData:
     def _short(self, title: str) -> str:
         """A title as it runs on above later sheets, in a line."""
         most = int(_HEAD_LETTERS * self.paper.music_width_pt / self.paper.text_pt) - len("100. , continued")
-        return title if len(title) <= most else title[: most - 4].rstrip() + " ..."
+        return title if len(title) <= most else _whole_words(title[: most - 4]) + " ..."
 
     def _facts(self, page: Page) -> Iterable[Data]:
         """What stands beside each other in the head: a heading, words, and a figure before or after them."""
@@ -220,3 +220,8 @@ def _wrapped(words: str, most: int) -> list[str]:
         lines.append(words[:cut].rstrip(" "))
         words = words[cut:].lstrip(" ")
     return [*lines, words] if words else lines
+
+
+def _whole_words(cut: str) -> str:
+    """Cut words without the last one, of which a part may be missing."""
+    return (cut.rpartition(" ")[0] or cut).rstrip(" ,;:(")

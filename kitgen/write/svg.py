@@ -65,7 +65,7 @@ def page_svg(page: Page, engraving: Engraving, choices: Choices = USUAL) -> byte
         for row in engraving.kernels:
             sheet.row(row)
     if engraving.key:
-        sheet.words("Heads and places", _APART)
+        sheet.words("Key to the heads", _APART)
         sheet.pictures(engraving.key)
     return sheet.svg(page.title).encode()
 

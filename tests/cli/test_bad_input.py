@@ -318,7 +318,6 @@ def test_files_that_are_not_there(tmp_path: Path) -> None:
         (("apply", LINE, "--as", "limb", "--channel", "17"), "17 is not in the range 1<=x<=16"),
         (("apply", LINE, "more", "--as", "limb"), "unexpected extra argument"),
         (("apply", LINE, "--as"), "--as needs NAME[,NAME]|all after it, and there is nothing"),
-        (("list",), "Missing argument 'KIND'"),
         (("check",), "Missing argument 'FILE...'"),
     ],
 )

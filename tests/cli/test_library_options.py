@@ -211,3 +211,15 @@ def test_who_leads_a_style_is_heard_to(tmp_path: Path) -> None:
     ride, bass = 51, 36
     assert 3 < heard["led"][ride] - heard["exact"][ride] <= 8
     assert abs(heard["led"][bass] - heard["exact"][bass]) <= 2
+
+
+def test_brushes_are_chosen_where_a_style_is_played_with_nothing_else(tmp_path: Path) -> None:
+    """Every limb of the brush ballad begins with the drum set of brushes; rock has no such event; both read back."""
+    run("library", "--style", "brush-ballad,rock", "--section", "groove", "--tempo", "80", "--out", tmp_path)
+    brushes, rock = (mido.MidiFile(tmp_path / entry["files"]["mid"]) for entry in pages(tmp_path))
+    for midi, programs in ((brushes, [40]), (rock, [])):
+        for track in midi.tracks[1:]:
+            changes = [one for one in track if one.type == "program_change"]
+            assert [one.program for one in changes] == programs
+            assert all((one.channel, one.time) == (9, 0) for one in changes)
+    assert run("check", tmp_path).code == 0

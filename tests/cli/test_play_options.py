@@ -145,7 +145,7 @@ def test_of_several_pages_one_is_played_as_usual_and_says_so(tmp_path: Path) -> 
     assert "played_as_usual" not in first
     assert second["played_as_usual"] == ["as usual, not --from 2: 'Hands, natural sticking' has one row"]
     assert f"page 2 ({second['title']}) played {second['played_as_usual'][0]}" in done.err
-    assert "the play-along is as usual, not --from 2" in (tmp_path / "index.html").read_text()
+    assert "The play-along is as usual, not --from 2" in (tmp_path / "index.html").read_text()
     assert "--from" in first["recipe"]
     assert "--from" not in second["recipe"]
     assert run("check", tmp_path).code == 0

@@ -149,8 +149,8 @@ def test_a_single_page_that_cannot_be_written(tmp_path: Path) -> None:
 def test_only_what_was_asked_for(tmp_path: Path) -> None:
     """A book alone leaves no file a page, and says what to open."""
     ran = run("apply", "1 2 3 4", "--as", "groove,hands", "--to", "book", "--title", "For Room 7", "--out", tmp_path)
-    assert sorted(contents(tmp_path)) == ["index.html", "manifest.json", "pages-from-one-line.pdf"]
-    assert ran.out.splitlines()[1:] == ["  the book: pages-from-one-line.pdf"]
+    assert sorted(contents(tmp_path)) == ["for-room-7.pdf", "index.html", "manifest.json"]
+    assert ran.out.splitlines()[1:] == ["  the book: for-room-7.pdf"]
 
 
 def test_a_sheet_is_made_again_byte_for_byte(tmp_path: Path) -> None:

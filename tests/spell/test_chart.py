@@ -107,6 +107,22 @@ def test_rests_of_cues() -> None:
         assert shown == [False, True]
 
 
+def test_style_and_tempo_where_a_jump_leads() -> None:
+    """They are said at the sign and at the coda where what the jump comes from has others, and nowhere twice."""
+    of = chart(
+        section("A", 4, bpm=132),
+        section("B", 4, bpm=132, segno=True),
+        section("C", 4, "bossa", 120, to_coda=4),
+        section("D", 4, bpm=132, back="D.S. al coda"),
+        section("E", 4, bpm=132, coda=True),
+    )
+    bars = spell_chart(of).bars[::4]
+    assert [[one.words for one in bar.said if one.kind == "style"] for bar in bars] == [
+        ["Swing"], [], ["Bossa nova, even eighths"], ["Swing"], ["Swing"]
+    ]  # fmt: skip
+    assert [bar.tempo and bar.tempo[0] for bar in bars] == [132, None, 120, 132, 132]
+
+
 def test_a_break() -> None:
     """Where the band is silent too it is a break, whoever else plays."""
     bars = spell_chart(chart(section("A", 4, stops=(2, 3)), figures=((3, "saxes", "x. .. .. .."),))).bars

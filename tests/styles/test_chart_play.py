@@ -327,3 +327,12 @@ def test_words_tell_of_catches_only_what_is_not_time() -> None:
     assert "heard and not caught, what could catch it being busy with time" in words
     play = Play(chart(section("A", 4), figures=((2, "trombones", "x- -- .. .x"),)))
     assert {(hit.onset, hit.surface) for hit in play.catches} == {(F(4), "bass"), (F(15, 2), "snare")}
+
+
+def test_a_swell_arrives() -> None:
+    """In its second half a swell is played as what it leads to; one that leads nowhere changes nothing."""
+    of = chart(section("A", 8, dynamics=((1, "p"), (5, "cresc."))), section("B", 4, dynamics=((1, "f"), (3, "dim."))))
+    play = Play(of)
+    assert [play.dynamic_at(F(4 * bar)) for bar in range(12)] == ["p"] * 6 + ["f"] * 6
+    loudest = [max(hit.level for hit in play.hits if hit.onset // 4 == bar and hit.limb is Limb.RH) for bar in (5, 6)]
+    assert loudest[0] < loudest[1]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from kitgen.errors import UnknownNameError
 from kitgen.kit import Limb
-from kitgen.pattern import Pattern
+from kitgen.pattern import Pattern, parse_rows
 from kitgen.pattern.playability import playability
 from kitgen.pattern.quality import faults
 from kitgen.read.style_files import style_names
@@ -205,3 +205,10 @@ def test_no_solo_is_the_one_before(name: str, seed: int) -> None:
     assert all(first.pattern.hits != second.pattern.hits for first, second in pairwise(solos))
     for one in solos[:-1]:
         assert one.cue in {item.name for item in style.of_role(Role.FILL)}
+
+
+def test_in_two_the_bass_is_as_loud_as_the_ride_hand() -> None:
+    """Under a ride the bass in two is a stroke, under brush taps a tap."""
+    for rows, level in (("RH ride x. xx x. xx; RF bass f f f f", "x"), ("RH snare t. xt t. xt; RF bass f f f f", "t")):
+        two = thinned_to_two(parse_rows(rows))
+        assert [(hit.onset, hit.level.char) for hit in two.hits if hit.surface == "bass"] == [(0, level), (2, level)]

@@ -116,7 +116,7 @@ def test_one_page_of_many_that_cannot_be_written() -> None:
     assert set(odd["files"]) == {"mid", "play", "txt"}
     assert list(odd["not_written"]) == ["musicxml", "book"]
     assert "row 'odd', bar 1, count \"1\"" in odd["not_written"]["musicxml"]
-    assert "no score of this page: row " in files["index.html"].decode()
+    assert "No score of this page: row " in files["index.html"].decode()
     words = text_of(files["a-small-book.pdf"])
     assert "One" in words
     assert "Odd" not in words

@@ -42,7 +42,7 @@ def test_a_sheet_says_all_a_page_says() -> None:
     said = text_of(whole, number=7, new=("meter 4/4",))
     ready = [words for line in READY for words in line]
     for words in (
-        "7.On one", "Alder Bay Middle School", "Play the first beat.", "the ride stands in.", "x--- ---- ---- ----",
+        "7.On one", "Alder Bay Middle School", "Play the first beat.", "The ride stands in.", "x--- ---- ---- ----",
         "first beats", "play 4 times", "loop beat 1", "snare 38", "New here: 4/4", "3-2", "sheet 1 of 1", "Name",
         "Date", "bpm", "system0of0.", "loop0of0.", whole.recipe, CAUTION, *ready,
     ):  # fmt: skip
@@ -170,7 +170,7 @@ def test_chapters_without_pages_are_left_out() -> None:
 @pytest.mark.parametrize(
     "words",
     [
-        '#include "x"', "*bold* _thin_ $x$", "<b>&amp;</b>", "a\\nb \\ c", "= head", "`raw` // no /* no */ @ref <key>",
+        '#include "x"', "*bold* _thin_ $x$", "<b>&amp;</b>", "A\\nb \\ c", "= head", "`raw` // no /* no */ @ref <key>",
         "-- --- ... 'q' \"q\" ~", "[x] {y} #let z = 1;", "\\u{1F600} #panic()", "50% off",
     ],
 )  # fmt: skip

@@ -26,7 +26,7 @@ def test_title_tempo_labels_and_names_are_there() -> None:
     page = page_of(parse_rows("RH snare x x x x"), title="Quarters")
     page = Page(page.title, page.instruction, (Row("the line", page.pattern, 4),), page.tempo, heading="Alder Bay")
     assert texts(page_svg(page, engraved(page))) == [
-        "Alder Bay", "Quarters", "90 quarters a minute", "the line, 4 times", "Heads and places", "snare drum",
+        "Alder Bay", "Quarters", "90 quarters a minute", "the line, 4 times", "Key to the heads", "snare drum",
     ]  # fmt: skip
 
 
@@ -85,7 +85,7 @@ def test_kernels_stand_apart() -> None:
     page = page_with("RH ride x x x x; RF bass x . . .")
     page = Page(page.title, page.instruction, page.rows, page.tempo, kernels=(kernel,))
     found = texts(page_svg(page, engraved(page)))
-    assert found.index("To loop on the side") < found.index("together on 1") < found.index("Heads and places")
+    assert found.index("To loop on the side") < found.index("together on 1") < found.index("Key to the heads")
 
 
 def test_other_pictures_are_refused() -> None:

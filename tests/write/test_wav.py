@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
+import mido
 import numpy as np
 import pytest
 
@@ -16,7 +17,7 @@ from kitgen.kit import SURFACES
 from kitgen.page import Page, Row, Tempo
 from kitgen.pattern import parse_rows
 from kitgen.write import audio_strokes
-from kitgen.write.audio_font import font_of
+from kitgen.write.audio_font import BRUSHES, font_of
 from kitgen.write.audio_level import loudness, true_peak
 from kitgen.write.audio_strokes import strokes_of
 from kitgen.write.midi import PlayAlong, loop, play_along
@@ -335,3 +336,26 @@ def test_a_font_with_compressed_sounds(tmp_path: Path) -> None:
     (tmp_path / "broken.sf3").write_bytes(broken)
     with pytest.raises(ReadError, match=r"broken.sf3 is damaged: its sound '.*' cannot be decoded; a sound font is"):
         wav_of(midi, font=tmp_path / "broken.sf3")
+
+
+def test_brushes_are_heard_where_the_file_asks_for_them() -> None:
+    """A file that chooses the drum set of brushes has taps of another sound; sticks stay byte for byte as they were."""
+    page = page_of("RH snare x . x .; RF bass x . . .")
+    sticks, brushes = (samples_in(wav_of(loop(page, program=program)).data) for program in (0, BRUSHES))
+    assert wav_of(loop(page, program=0)) == wav_of(loop(page))
+    first = round(0.3 * 48000)
+    size = min(len(sticks), len(brushes), first)
+    assert not np.allclose(sticks[:size], brushes[:size], atol=0.05)
+    again = mido.MidiFile(file=io.BytesIO(play_along(page, PlayAlong(1), program=BRUSHES)))
+    chosen = {track.name: [one.program for one in track if one.type == "program_change"] for track in again.tracks}
+    assert chosen["right hand"] == chosen["right foot"] == [BRUSHES]
+
+
+@pytest.mark.parametrize("key", [36, 41, 42, 44, 45, 46, 50, 51, 53, 59, 76])
+def test_what_is_no_brush_is_as_loud_beside_brushes(key: int) -> None:
+    """Feet, hats, toms, rides and click keep their loudness within 1 dB in the other drum set."""
+    heard = [
+        level(samples[: 48000 // 2] * gain)
+        for samples, gain in (strokes_of(font_of(), {(key, 88)}, 48000, set_)[key, 88] for set_ in (0, BRUSHES))
+    ]
+    assert abs(heard[0] - heard[1]) < 1

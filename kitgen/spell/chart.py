@@ -14,12 +14,12 @@ from itertools import pairwise, takewhile
 
 from kitgen.spell.bars import A_SYSTEM
 from kitgen.spell.chart_score import ChartBar, ChartScore, Said
-from kitgen.spell.chart_voices import cue, first_struck, kick, opened, slashes, whole_rest
+from kitgen.spell.chart_voices import cue, first_struck, main
 from kitgen.spell.choices import USUAL, Choices
 from kitgen.spell.line import spell_line
 from kitgen.spell.refusal import SpellingError
 from kitgen.spell.section import spell
-from kitgen.spell.values import Event, Measure, Voice
+from kitgen.spell.values import Measure, Voice
 from kitgen.styles.chart import PARTY_WORDS, Chart
 from kitgen.styles.chart_section import ChartSection
 from kitgen.time import Bar, Meter
@@ -135,7 +135,7 @@ class _Writer:
             measure = measure._replace(mark=section.mark)
         if (run := self._rests(kinds, number, bar.number)) is not None:
             measure = measure._replace(in_rest=True, rest_bars=run)
-        repeats = self._repeat(index, number)
+        repeats = form.repeat(index, number)
         ending = next((turn for turn in range(1, len(section.endings) + 1) if number in section.ending_bars(turn)), 0)
         last = number == section.bars
         return ChartBar(
@@ -154,19 +154,6 @@ class _Writer:
             section.fine and last,
             last,
         )
-
-    def _repeat(self, index: int, number: int) -> tuple[bool, int]:
-        """Whether a repeat starts with a bar, and how often what ends with it is played."""
-        sections = self.chart.form.sections
-        section = sections[index]
-        marks = [one.repeat_from for one in sections if one.times > 1]
-        starts = number == 1 and ((section.times > 1 and not section.repeat_from) or section.mark in marks)
-        if section.times < 2:
-            return starts, 0
-        if not section.endings:
-            return starts, section.times if number == section.bars else 0
-        turn = next((one for one in range(1, len(section.endings)) if number == section.ending_bars(one)[-1]), 0)
-        return starts, 2 if turn else 0
 
     def _rests(self, kinds: Sequence[str], number: int, written: int) -> int | None:
         """How many bars rest from a bar on under one number, 0 in the midst of them; None where it stands alone."""
@@ -255,26 +242,11 @@ class _Writer:
         if kind == "groove":
             yield from self._groove_voices(section, number - 1 - first)
         else:
-            yield self._main(bar, kind, "down" if cues else "up")
+            full = self.parties["full"][bar.number - 1] if "full" in self.parties else None
+            yield main(bar, full, kind, "down" if cues else "up")
         for place, who in enumerate(cues):
             yield cue(self.parties[who][bar.number - 1].voices[0], place, bar)
 
     def _groove_voices(self, section: ChartSection, index: int) -> tuple[Voice, ...]:
         time = section.style.time_at(section.tempo / float(section.style.tempo.unit), section=section.role or None)
         return spell(time.pattern, replace(self.choices, stickings="none")).measures[index].voices
-
-    def _main(self, bar: Bar, kind: str, stem: str) -> Voice:
-        """Slashes, and the full band's figures among them; rests between those where time stops."""
-        measures = self.parties.get("full")
-        if kind == "rest" or (kind == "stop" and measures is None):
-            return whole_rest(bar)
-        if measures is None or (measures[bar.number - 1].is_silent and kind != "stop"):
-            return Voice(1, stem, tuple(slashes(bar, Fraction(0), bar.length)))
-        events: list[Event] = []
-        for event in measures[bar.number - 1].voices[0].events:
-            written = event.written
-            if event.strokes:
-                events.append(Event(written, tuple(kick(stroke) for stroke in event.strokes)))
-            else:
-                events += [event] if kind == "stop" else opened(bar, event)
-        return Voice(1, stem, tuple(events))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from kitgen.spell.ticks import WRITTEN, in_ticks
-from kitgen.spell.values import Event, Stroke, Voice, Written
+from kitgen.spell.values import Event, Measure, Stroke, Voice, Written
 from kitgen.time import Bar
 
 SLASH, SLASH_PLACE = "rhythm", "B4"
@@ -14,6 +14,28 @@ ABOVE, BELOW = "G5", "C4"
 _HALF = Fraction(2)
 _CUES = 5
 """The number of the first voice of cues, past those of any groove."""
+
+
+def main(bar: Bar, full: Measure | None, kind: str, stem: str) -> Voice:
+    """Slashes, and the full band's figures among them; rests between those where time stops.
+
+    Args:
+        bar: the bar.
+        full: what the full band plays in it, spelled; None where it plays nowhere.
+        kind: what the bar is: ``rest``, ``stop``, or any other for time.
+        stem: the direction of its stems.
+    """
+    if kind == "rest" or (kind == "stop" and full is None):
+        return whole_rest(bar)
+    if full is None or (full.is_silent and kind != "stop"):
+        return Voice(1, stem, tuple(slashes(bar, Fraction(0), bar.length)))
+    events: list[Event] = []
+    for event in full.voices[0].events:
+        if event.strokes:
+            events.append(Event(event.written, tuple(kick(stroke) for stroke in event.strokes)))
+        else:
+            events += [event] if kind == "stop" else opened(bar, event)
+    return Voice(1, stem, tuple(events))
 
 
 def whole_rest(bar: Bar) -> Voice:

@@ -73,6 +73,18 @@ class ChartForm:
         """A bar of a section among the written bars."""
         return self.meters.bars[self.firsts[section] + bar - 2]
 
+    def repeat(self, section: int, bar: int) -> tuple[bool, int]:
+        """Whether a repeat starts with a bar of a section, and how often what ends with it is played; 0 for no end."""
+        own = self.sections[section]
+        marks = [one.repeat_from for one in self.sections if one.times > 1]
+        starts = bar == 1 and ((own.times > 1 and not own.repeat_from) or own.mark in marks)
+        if own.times < 2:
+            return starts, 0
+        if not own.endings:
+            return starts, own.times if bar == own.bars else 0
+        ends = any(bar == own.ending_bars(turn)[-1] for turn in range(1, len(own.endings)))
+        return starts, 2 if ends else 0
+
     @cached_property
     def passages(self) -> tuple[Passage, ...]:
         """What is played, in order: sections, repeats with their endings, the jump, the coda."""

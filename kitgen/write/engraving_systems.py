@@ -17,6 +17,8 @@ COLUMN, TIGHT, BARLINE, GRACE = 2.3, 1.65, 2.0, 1.3
 """Room for notes at one instant, on the average and at the least, for a barline and for a grace note."""
 CLEF, METER, REPEATS, SIGN = 4.0, 3.5, 6.0, 8.0
 """Room for these, and for a bar that is one sign."""
+_BESIDE = 0.475
+"""Of the page's width: as wide as each of two rows that stand side by side may be."""
 _PROPORTION = 0.6
 """The engraver gives a note the room of its length to this power."""
 _LEAST_LOOP, _AIR, _WIDER = 18.0, 1.25, 1.2
@@ -139,9 +141,15 @@ def _systems(spelled: Sequence[Sequence[Measure]], width: float, most: int) -> l
         count = min(most, before, bars_a_system(measures, width))
         for chunk in chunked(measures, count):
             bars = standing(chunk)
-            short = System(chunk, CLEF + bars * (width - CLEF) / count)
-            found.append(_full(chunk, width) if bars >= count else short)
+            found.append(_full(chunk, width) if bars >= count else System(chunk, _short(chunk, bars, count, width)))
     return found
+
+
+def _short(chunk: tuple[Measure, ...], bars: int, count: int, width: float) -> float:
+    """The width of a system with fewer bars than the others; near half a page, two can stand side by side."""
+    usual = CLEF + bars * (width - CLEF) / count
+    beside = _BESIDE * width
+    return beside if beside < usual <= width / 2 + CLEF and _least(chunk) + REPEATS <= beside else usual
 
 
 def _full(chunk: tuple[Measure, ...], width: float) -> System:

@@ -16,6 +16,7 @@ from kitgen.make.library import Section, Skipped, pages_of
 from kitgen.make.library_words import limbs_of
 from kitgen.write import library_index as index
 from kitgen.write.library_files import KINDS, LibraryWork, PageMade, SectionMade, section_files
+from kitgen.write.library_played import along_of
 from kitgen.write.stage import staged
 from kitgen.write.text import page_text
 
@@ -153,7 +154,10 @@ def library_texts(sections: Iterable[Section]) -> Iterator[str | tuple[str, str]
     """The text of each page; of what is not made, its name and why."""
     for section in sections:
         found = list(pages_of(section))
-        yield from (page_text(made.page) for made in found if not isinstance(made, Skipped))
+        for made in found:
+            if not isinstance(made, Skipped):
+                along = along_of(made, section)
+                yield page_text((along.made if along else made).page, keys=dict(section.kit.keys) or None)
         yield from told_of([made for made in found if isinstance(made, Skipped)])
 
 

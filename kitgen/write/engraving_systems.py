@@ -115,22 +115,25 @@ def standing(chunk: Iterable[Measure]) -> int:
 def page_systems(sections: Sequence[Section], width: float) -> list[list[System]]:
     """The systems of each row of a page.
 
-    Rows too short to fill a system share the width of a bar, so that they line up down the page.
+    Rows too short to fill a system share the width of a bar, so that they line up down the page; where that is near
+    half of it, rows of one bar are no wider than half, so that two can stand side by side.
     """
     lengths = [standing(section.measures) for section in sections]
     short = [section for section, length in zip(sections, lengths, strict=True) if length < A_SYSTEM]
     signs = [REPEATS if section.times > 1 else 0.0 for section in short]
     alike = min((bars_a_system(one.measures, width, room) for one, room in zip(short, signs, strict=True)), default=0)
     alike = min(alike, max(2, *lengths))
+    single = [section.measures for section in short if standing(section.measures) == 1]
+    beside = all(_least(measures) + REPEATS <= _BESIDE * width for measures in single)
     return [
-        _systems([section.measures], width, alike)
+        _systems([section.measures], width, alike, beside=beside)
         if length < A_SYSTEM
         else _systems(chunked(section.measures, A_SYSTEM), width, A_SYSTEM)
         for section, length in zip(sections, lengths, strict=True)
     ]
 
 
-def _systems(spelled: Sequence[Sequence[Measure]], width: float, most: int) -> list[System]:
+def _systems(spelled: Sequence[Sequence[Measure]], width: float, most: int, *, beside: bool = False) -> list[System]:
     """The systems of a row, made of those it was spelled in; ``most`` bars fill one."""
     found = list[System]()
     for index, measures in enumerate(spelled):
@@ -141,15 +144,16 @@ def _systems(spelled: Sequence[Sequence[Measure]], width: float, most: int) -> l
         count = min(most, before, bars_a_system(measures, width))
         for chunk in chunked(measures, count):
             bars = standing(chunk)
-            found.append(_full(chunk, width) if bars >= count else System(chunk, _short(chunk, bars, count, width)))
+            found.append(
+                _full(chunk, width) if bars >= count else System(chunk, _short(bars, count, width, beside=beside))
+            )
     return found
 
 
-def _short(chunk: tuple[Measure, ...], bars: int, count: int, width: float) -> float:
-    """The width of a system with fewer bars than the others; near half a page, two can stand side by side."""
+def _short(bars: int, count: int, width: float, *, beside: bool) -> float:
+    """The width of a system with fewer bars than the others."""
     usual = CLEF + bars * (width - CLEF) / count
-    beside = _BESIDE * width
-    return beside if beside < usual <= width / 2 + CLEF and _least(chunk) + REPEATS <= beside else usual
+    return min(usual, _BESIDE * width) if beside and 2 * bars == count else usual
 
 
 def _full(chunk: tuple[Measure, ...], width: float) -> System:

@@ -211,4 +211,7 @@ def test_in_two_the_bass_is_as_loud_as_the_ride_hand() -> None:
     """Under a ride the bass in two is a stroke, under brush taps a tap."""
     for rows, level in (("RH ride x. xx x. xx; RF bass f f f f", "x"), ("RH snare t. xt t. xt; RF bass f f f f", "t")):
         two = thinned_to_two(parse_rows(rows))
-        assert [(hit.onset, hit.level.char) for hit in two.hits if hit.surface == "bass"] == [(0, level), (2, level)]
+        assert [(hit.onset, hit.level.char) for hit in two.hits if hit.surface == "bass"] == [
+            (Fraction(0), level),
+            (Fraction(2), level),
+        ]

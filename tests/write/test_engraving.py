@@ -137,7 +137,7 @@ def test_the_staff_has_the_height_asked_for() -> None:
     (staff,) = groups(root, "staff")
     lines = [int((path.get("d") or "").split()[1]) for path in staff.findall(f"{SVG}path")]
     units = float(root.get("viewBox", "").split()[2])
-    assert (max(lines) - min(lines)) * picture.width_pt / units == pytest.approx(STAFF_PT)
+    assert (max(lines) - min(lines)) * picture.width_pt / units == pytest.approx(STAFF_PT, rel=1e-4)
 
 
 def test_bars_are_numbered_as_they_are_played() -> None:

@@ -148,7 +148,8 @@ def outside(sections: Sequence[Section], clave: str | None = None) -> Iterator[s
         style = first.made_of
         tempi = [f"{bpm:g}" for bpm in first.tempi if not style.tempo.holds(bpm)]
         if tempi:
-            yield f"{style.name}: {', '.join(tempi)} bpm is not where it lives, {style.tempo}; made where it can be played"
+            said = ", ".join(tempi)
+            yield f"{style.name}: {said} bpm is not where it lives, {style.tempo}; made where it can be played"
 
 
 def pages_of(section: Section) -> Iterator[LibraryPage | Skipped]:

@@ -17,7 +17,7 @@ from kitgen.spell.chart_score import ChartBar, ChartScore, Said
 from kitgen.spell.ticks import WRITTEN, in_ticks
 from kitgen.styles.chart import Chart
 from kitgen.time import Meter
-from kitgen.write.musicxml_bars import direction, voices_xml
+from kitgen.write.musicxml_bars import attributes, direction, repeat_sign, voices_xml
 from kitgen.write.musicxml_notes import SLASHES, Pen
 from kitgen.write.musicxml_text import xml_words
 
@@ -120,30 +120,14 @@ def _measures(pen: Pen, score: ChartScore) -> Iterator[str]:
         if measure.new_system and measure.number > 1:
             yield '<print new-system="yes"/>\n'
         yield _left(bar)
-        yield _attributes(pen, bar, meter, repeating=repeating)
+        sign = repeat_sign(starts=measure.same_as_before, before=repeating)
+        yield attributes(pen, measure, measure.number, meter, sign)
         yield from _before(pen, bar)
         yield from voices_xml(pen, measure, measure.number)
         yield from _after(bar)
         yield _right(bar, last=bar is last)
         yield "</measure>\n"
         meter, repeating = measure.meter, measure.same_as_before
-
-
-def _attributes(pen: Pen, bar: ChartBar, before: Meter | None, *, repeating: bool) -> str:
-    measure = bar.measure
-    first = measure.number == 1
-    inside = f"<divisions>{pen.divisions}</divisions><key><fifths>0</fifths></key>" if first else ""
-    if measure.meter != before:
-        above, below = str(measure.meter).split("/")
-        inside += f"<time><beats>{above}</beats><beat-type>{below}</beat-type></time>"
-    if first:
-        inside += "<clef><sign>percussion</sign></clef>"
-    if measure.rest_bars:
-        inside += f"<measure-style><multiple-rest>{measure.rest_bars}</multiple-rest></measure-style>"
-    if measure.same_as_before != repeating:
-        sign = '<measure-repeat type="stop"/>' if repeating else '<measure-repeat type="start">1</measure-repeat>'
-        inside += f"<measure-style>{sign}</measure-style>"
-    return f"<attributes>{inside}</attributes>\n" if inside else ""
 
 
 def _left(bar: ChartBar) -> str:

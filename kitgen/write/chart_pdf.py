@@ -59,7 +59,7 @@ def chart_pdf(
     printed = _wrapped(letters.printable(recipe), paper)
     bottom = _bottom(paper, len(printed))
     data: dict[str, Any] = {
-        "paper": _lengths(paper) | {"bottom": bottom},
+        "paper": paper.lengths | {"bottom": bottom},
         "title": letters.printable(chart.title),
         "words": letters.printable(chart.words),
         "heading": letters.printable(heading or chart.band),
@@ -159,18 +159,6 @@ def _form(chart: Chart) -> str:
     if marks == [one.mark for one in chart.form.sections]:
         return ""
     return ", ".join(marks)
-
-
-def _lengths(paper: Paper) -> dict[str, float]:
-    return {
-        "width": paper.width_pt,
-        "height": paper.height_pt,
-        "left": paper.left_pt,
-        "right": paper.right_pt,
-        "top": paper.top_pt,
-        "music": paper.music_width_pt,
-        "text": paper.text_pt,
-    }
 
 
 def _wrapped(words: str, paper: Paper) -> list[str]:

@@ -4,14 +4,13 @@ Files are first written to a hidden folder beside their place; only when all are
 rename. What was there before is put back if anything fails or the run is interrupted.
 """
 
-import hashlib
-import json
 import os
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
 from kitgen.errors import WriteError
+from kitgen.write.listed import digest_of, listed
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes], *, force: bool = False) -> None:
@@ -54,23 +53,11 @@ def _same(path: Path, data: bytes) -> bool:
 
 def _stale(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     """Files that the folder's old manifest lists, that are as it says, and that are no longer written."""
-    try:
-        manifest = json.loads((folder / "manifest.json").read_bytes())
-        listed = {name: page["sha256"][kind] for page in manifest["pages"] for kind, name in page["files"].items()}
-        if book := manifest.get("book"):
-            listed[book["file"]] = book["sha256"]
-        listed |= {one["file"]: one["sha256"] for one in manifest.get("beside", ())}
-        return [
-            folder / name
-            for name, digest in listed.items()
-            if name not in files and Path(name).name == name and _digest(folder / name) == digest
-        ]
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        return []
-
-
-def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else ""
+    return [
+        folder / name
+        for name, digest in listed(folder).items()
+        if name not in files and Path(name).name == name and digest_of(folder / name) == digest
+    ]
 
 
 def _move_in(folder: Path, files: Mapping[str, bytes]) -> None:

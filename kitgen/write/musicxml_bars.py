@@ -87,7 +87,7 @@ def measures_xml(pen: Pen, bars: Sequence[Placed], first: str, *, repeats: bool)
         yield f'<measure number="{bar.number}">\n'
         if bar.new_system and bar.number > 1:
             yield '<print new-system="yes"/>\n'
-        yield _attributes(pen, bar, meter, _repeat_sign(starts=repeats_now, before=repeating))
+        yield attributes(pen, measure, bar.number, meter, repeat_sign(starts=repeats_now, before=repeating))
         if bar.mark:
             yield direction(f'<rehearsal halign="left">{xml_words(bar.mark)}</rehearsal>')
         if bar.number == 1:
@@ -100,10 +100,9 @@ def measures_xml(pen: Pen, bars: Sequence[Placed], first: str, *, repeats: bool)
         meter, repeating = measure.meter, repeats_now
 
 
-def _attributes(pen: Pen, bar: Placed, before: Meter | None, repeat: str) -> str:
+def attributes(pen: Pen, measure: Measure, number: int, before: Meter | None, repeat: str) -> str:
     """What changes at the start of a bar, in the order of the schema; empty where nothing does."""
-    measure = bar.measure
-    first = bar.number == 1
+    first = number == 1
     inside = f"<divisions>{pen.divisions}</divisions><key><fifths>0</fifths></key>" if first else ""
     if measure.meter != before:
         above, below = str(measure.meter).split("/")
@@ -116,7 +115,8 @@ def _attributes(pen: Pen, bar: Placed, before: Meter | None, repeat: str) -> str
     return f"<attributes>{inside}</attributes>\n" if inside else ""
 
 
-def _repeat_sign(*, starts: bool, before: bool) -> str:
+def repeat_sign(*, starts: bool, before: bool) -> str:
+    """Where repeat signs of one bar start and stop; empty where nothing changes."""
     if starts == before:
         return ""
     sign = '<measure-repeat type="start">1</measure-repeat>' if starts else '<measure-repeat type="stop"/>'

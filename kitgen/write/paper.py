@@ -80,5 +80,18 @@ class Paper:
         """Size of the text."""
         return PRINTS[self.print][1]
 
+    @property
+    def lengths(self) -> dict[str, float]:
+        """All of these, as a template reads them."""
+        return {
+            "width": self.width_pt,
+            "height": self.height_pt,
+            "left": self.left_pt,
+            "right": self.right_pt,
+            "top": self.top_pt,
+            "music": self.music_width_pt,
+            "text": self.text_pt,
+        }
+
 
 USUAL_PAPER = Paper()

@@ -52,7 +52,7 @@ def sheets_pdf(
         page["chapter"] = firsts.get(number)
     first = sheets[0].page
     data: Data = {
-        "paper": _lengths(paper),
+        "paper": paper.lengths,
         "title": literal(title or first.title),
         "book": None if not title else {"title": gathered.words(title), "heading": gathered.words(heading)},
         "chapters": bool(title and firsts),
@@ -75,15 +75,3 @@ def _chapters(gathered: SheetData, chapters: Sequence[tuple[str, int]], sheets: 
         if places:
             firsts[places[0]] = gathered.words(title)
     return firsts
-
-
-def _lengths(paper: Paper) -> dict[str, float]:
-    return {
-        "width": paper.width_pt,
-        "height": paper.height_pt,
-        "left": paper.left_pt,
-        "right": paper.right_pt,
-        "top": paper.top_pt,
-        "music": paper.music_width_pt,
-        "text": paper.text_pt,
-    }

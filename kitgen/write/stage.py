@@ -5,8 +5,6 @@ rename; where there is a folder already, each file moves in and what was there b
 the run is interrupted.
 """
 
-import hashlib
-import json
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -15,6 +13,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from kitgen.errors import WriteError
+from kitgen.write.listed import digest_of, listed
 
 _NEW, _OLD = "new", "old"
 _FRESH = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
@@ -157,20 +156,7 @@ def _files(folder: Path) -> Iterator[Path]:
 
 def _stale(folder: Path, new: Path) -> Iterator[Path]:
     """Files that the folder's old manifest lists, that are as it says, and that are not written again."""
-    try:
-        manifest = json.loads((folder / "manifest.json").read_bytes())
-        listed = {name: page["sha256"][kind] for page in manifest["pages"] for kind, name in page["files"].items()}
-        if book := manifest.get("book"):
-            listed[book["file"]] = book["sha256"]
-        listed |= {one["file"]: one["sha256"] for one in manifest.get("beside", ())}
-        parts = {name: Path(name).parts for name in listed}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError):
-        return
-    for name, digest in listed.items():
-        inside = not Path(name).is_absolute() and ".." not in parts[name]
-        if inside and not (new / name).exists() and _digest(folder / name) == digest:
+    for name, digest in listed(folder).items():
+        inside = not Path(name).is_absolute() and ".." not in Path(name).parts
+        if inside and not (new / name).exists() and digest_of(folder / name) == digest:
             yield folder / name
-
-
-def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else ""

@@ -106,10 +106,11 @@ def test_a_wide_mark_stands_beside_the_number() -> None:
     of = chart(section("A", 4), section("Chorus 2", 4, segno=True), section("B", 4))
     found = engraved_chart(spell_chart(of), width_pt=504, staff_pt=17)
     for one in found[1:]:
-        moved, left = re.search(
+        framed = re.search(
             r'<g class="reh" transform="translate\((\d+) 0\)">\s*<rect [^>]*?x="(-?\d+)"', one.picture.svg
-        ).groups()
-        assert int(moved) + int(left) >= 200
+        )
+        assert framed is not None
+        assert int(framed[1]) + int(framed[2]) >= 200
 
 
 def test_dense_systems_are_halved() -> None:

@@ -14,8 +14,9 @@ from kitgen.make.checks import check_midi, check_page
 from kitgen.make.recipe import command_of
 from kitgen.make.series_checks import check_series, page_of_entry
 from kitgen.make.set_ups import set_up_in
-from kitgen.make.wav_checks import SOUNDS, check_wav
+from kitgen.make.wav_checks import check_wav
 from kitgen.page import Page
+from kitgen.page.kinds import SOUNDS
 from kitgen.pattern import Pattern
 from kitgen.read.lines import bytes_of, text_of
 from kitgen.read.smf import load

@@ -14,18 +14,10 @@ from kitgen.errors import KitgenError
 from kitgen.make.again import made_again
 from kitgen.make.series_checks import page_of_entry
 from kitgen.page import Page
+from kitgen.page.kinds import HEARD_OF
 from kitgen.read.smf import load, tempo_map, tracks_of
 from kitgen.read.wav import lasting
 
-_OF = {
-    "wav": "mid",
-    "play_wav": "play",
-    "click_wav": "play",
-    "without_wav": "without",
-    "play_without_wav": "play_without",
-}
-SOUNDS = tuple(_OF)
-"""Kinds of file that are heard, the loop first; in libraries also what is without some limbs."""
 _LOOPS = ("wav", "without_wav")
 _US_A_MINUTE = 60_000_000
 
@@ -35,14 +27,14 @@ def check_wav(folder: Path, kind: str, entry: Mapping[str, Any]) -> Iterator[str
 
     Args:
         folder: the folder of the manifest.
-        kind: one of ``SOUNDS``.
+        kind: one of ``kitgen.page.kinds.SOUNDS``.
         entry: what the manifest says of its page.
 
     Raises:
         ReadError: it, or what it is held against, cannot be read.
     """
     frames, rate = lasting(folder / entry["files"][kind])
-    midi = entry["files"].get(_OF[kind], "")
+    midi = entry["files"].get(HEARD_OF[kind], "")
     if midi and (folder / midi).is_file():
         least_s, what = _midi_seconds(folder / midi), f"{midi} lasts"
     elif (page := _page_of(folder, entry)) is not None:

@@ -9,6 +9,7 @@ from kitgen.errors import FeelError
 from kitgen.page import Page, Row
 from kitgen.pattern import EVEN, Feel, Pattern, performed
 from kitgen.pattern.algebra import stretch
+from kitgen.pattern.same import Same
 from kitgen.spell.choices import USUAL, Choices
 from kitgen.spell.refusal import SpellingError
 from kitgen.spell.section import spell
@@ -43,7 +44,7 @@ def _sections(rows: Iterable[Row], choices: Choices, layout: str) -> Iterator[Se
     for row in rows:
         pattern = in_triplets(row.pattern) if choices.swing == "triplets" else row.pattern
         try:
-            section = _spelled(_This(pattern), choices, layout, row.label, row.times, number, meter)
+            section = _spelled(Same(pattern), choices, layout, row.label, row.times, number, meter)
         except SpellingError as error:
             raise SpellingError(f"row {row.label!r}, {error}") from None
         number += len(section.measures)
@@ -51,26 +52,11 @@ def _sections(rows: Iterable[Row], choices: Choices, layout: str) -> Iterator[Se
         yield section
 
 
-class _This:
-    """A pattern as itself, not by value, which would take longer to compare than to spell."""
-
-    __slots__ = ("pattern",)
-
-    def __init__(self, pattern: Pattern) -> None:
-        self.pattern = pattern
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _This) and self.pattern is other.pattern
-
-    def __hash__(self) -> int:
-        return id(self.pattern)
-
-
 @lru_cache(maxsize=64)  # a page goes to several writers, one after the other
 def _spelled(
-    this: _This, choices: Choices, layout: str, label: str, times: int, first_bar: int, meter: Meter | None
+    same: Same, choices: Choices, layout: str, label: str, times: int, first_bar: int, meter: Meter | None
 ) -> Section:
-    return spell(this.pattern, choices, layout=layout, label=label, times=times, first_bar=first_bar, meter=meter)
+    return spell(same.pattern, choices, layout=layout, label=label, times=times, first_bar=first_bar, meter=meter)
 
 
 def in_triplets(pattern: Pattern) -> Pattern:

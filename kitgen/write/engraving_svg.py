@@ -49,7 +49,6 @@ _OPTIONS = {
 _LOCK = Lock()
 _IDS = re.compile(r' id="(?!E[0-9A-F]{3}-)[^"]*"')
 _SUFFIX = re.compile(r'id="E[0-9A-F]{3}(-[^"]*")')
-_GLYPH = re.compile(r'(id="|href="#)(E[0-9A-F]{3})-[^"]*"')
 _UNSEEN = re.compile(r'<g class="[^"]*">\s*<ellipse [^>]*rx="90"[^>]*/>\s*</g>|<g class="[^"]*" ?/>')
 """What stands for things that are not drawn."""
 _STAFF = re.compile(r'<g class="staff">\s*<path (?:stroke="black" )?d="M-?\d+ (\d+)')
@@ -119,7 +118,6 @@ def drawn(document: Document, widths: Sequence[float]) -> tuple[list[Drawn], lis
 
 def _pages(toolkit: Any, document: str, widths: Sequence[float]) -> Iterator[str]:
     units = [max(100, int(width * SPACE / 10)) for width in widths]
-    toolkit.resetOptions()
     toolkit.setOptions(_OPTIONS | {"pageWidth": units[0]})
     toolkit.resetXmlIdSeed(1)
     if not toolkit.loadData(document) or toolkit.getPageCount() != len(widths):
@@ -238,5 +236,6 @@ def taken_apart(made: Picture) -> Drawn:
     found = _PARTS.search(made.svg)
     if found is None:
         raise WriteError("a picture that the engraver did not make")
-    glyphs, body = (_GLYPH.sub(r'\1\2-0"', part) for part in (found[4], found[5]))
+    own = _SUFFIX.search(found[4])
+    glyphs, body = (part.replace(own[1], '-0"') if own else part for part in (found[4], found[5]))
     return Drawn(glyphs, body, int(found[2]), int(found[3]) + int(found[1]), int(found[1]))

@@ -74,9 +74,10 @@ def _gaps(measure: Measure) -> list[float]:
     """Quarters from each instant at which anything is written or said to the next."""
     if measure.in_rest:
         return []
-    starts = {float(event.written.start) for voice in measure.voices for event in voice.events}
-    starts |= {float(count.start) for count in measure.counts}
-    return [after - before for before, after in pairwise([*sorted(starts), float(measure.length)])]
+    starts = [event.written.start for voice in measure.voices for event in voice.events]
+    starts += [count.start for count in measure.counts]
+    places = {start.numerator / start.denominator for start in starts}  # much faster than float(start)
+    return [after - before for before, after in pairwise([*sorted(places), float(measure.length)])]
 
 
 def _extra(measure: Measure) -> float:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from kitgen import __version__
 from kitgen.errors import OptionError, RefusedError, WriteError
-from kitgen.make.wav_checks import SOUNDS
 from kitgen.page import Page, learned, new_in
 from kitgen.page.chapters import begun
+from kitgen.page.kinds import SOUNDS
 from kitgen.time import unit_name
 from kitgen.write.book import Book, bound
 from kitgen.write.index import index_page

@@ -18,6 +18,7 @@ from kitgen.kit import Limb
 from kitgen.page import Page, Tempo
 from kitgen.pattern import Pattern
 from kitgen.pattern.boxes import quarter_of
+from kitgen.pattern.same import Same
 from kitgen.time import Beat, Meter, syllable, unit_name
 from kitgen.write import smf
 from kitgen.write.along import Click, PlayAlong
@@ -54,7 +55,7 @@ def loop(
         muted: limbs that are left out, for the student to play.
         program: the drum set, as ``smf.drum_set`` has it; said in every limb's track where it is not the usual one.
     """
-    sound = sounding(page.pattern, tempo_quarters=page.tempo.quarters, seed=seed, keys=keys, human=human)
+    sound = _sounding(page.pattern, page.tempo.quarters, seed, keys, human)
     conductor = [
         *_head(page, sound, keys),
         *_meters(page.pattern, sound.ticks, 0),
@@ -113,19 +114,26 @@ def play_along(
     notes = _moved(sound.pickup, lead - sound.end) if lead else []
     texts: list[tuple[int, int, str]] = []
     clicks: list[smf.Event] = []
-    start = lead
+    said: dict[float, list[smf.Event]] = {}
+    tapped: dict[tuple[int, tuple[bool, ...]], list[smf.Event]] = {}
+    start, bars = lead, len(page.bars)
     for number, tempo in enumerate(turns, start=1):
         sound = sounds[tempo]
         following = sounds[turns[number]].pickup if number < len(turns) else ()
         notes += _moved([note for note in sound.notes if note not in sound.pickup], start)
         notes += _moved(following, start)
         texts += [(tick + start, limb, words) for tick, limb, words in sound.texts]
-        conductor += [
-            *_meters(page.pattern, sound.ticks, start),
-            *_counts(page, sound, start),
-            *_markers(page, sound, start, skipped),
-        ]
-        clicks += _clicks(page.pattern, how.click, sound.ticks, start, len(page.bars) * (number - 1))
+        if tempo not in said:
+            said[tempo] = [
+                *_meters(page.pattern, sound.ticks, 0),
+                *_counts(page, sound, 0),
+                *_markers(page, sound, 0, skipped),
+            ]
+        conductor += _later(said[tempo], start)
+        clicked = (sound.ticks, tuple(how.click.sounds_in(bars * (number - 1) + bar) for bar in range(bars)))
+        if clicked not in tapped:
+            tapped[clicked] = list(_clicks(page.pattern, how.click, *clicked))
+        clicks += _later(tapped[clicked], start)
         if number > 1 and (tempo != turns[number - 2] or page.tempo_changes):
             conductor.append((start, _META, smf.tempo(float(tempo * unit))))
         conductor += _changes(page, tempo, sound.ticks, start)
@@ -178,6 +186,18 @@ def _left_out(how: PlayAlong, name: str) -> bool:
     return how.count_in == "none" if name == "count-in" else how.click.kind == "none"
 
 
+def _sounding(pattern: Pattern, quarters: float, seed: int, keys: Mapping[str, int] | None, human: Human) -> Sounding:
+    return _sounded(Same(pattern), quarters, seed, None if keys is None else tuple(keys.items()), human)
+
+
+@lru_cache(maxsize=2)  # a page is played as a loop, then to play along with
+def _sounded(
+    same: Same, quarters: float, seed: int, keys: tuple[tuple[str, int], ...] | None, human: Human
+) -> Sounding:
+    own = None if keys is None else dict(keys)
+    return sounding(same.pattern, tempo_quarters=quarters, seed=seed, keys=own, human=human)
+
+
 def _sounds(
     page: Page, how: PlayAlong, turns: Sequence[float], seed: int, keys: Mapping[str, int] | None, human: Human
 ) -> dict[float, Sounding]:
@@ -186,6 +206,8 @@ def _sounds(
     def at(tempo: float, ticks: int | None) -> Sounding:
         quarters = float(tempo * page.tempo.unit)
         pattern = page.pattern if how.feel is None else page.pattern.with_feel(how.feel.resolved(quarters))
+        if ticks is None:
+            return _sounding(pattern, quarters, seed, keys, human)
         return sounding(pattern, tempo_quarters=quarters, seed=seed, keys=keys, ticks=ticks, human=human)
 
     sounds = {tempo: at(tempo, None) for tempo in dict.fromkeys(turns)}
@@ -353,18 +375,28 @@ def _sticks(lengths: Sequence[Fraction], ticks: int) -> Iterator[smf.Event]:
         yield from _tap(place, length, 0, (_STICKS, 96 if place else 110), ticks)
 
 
-def _clicks(pattern: Pattern, click: Click, ticks: int, start: int, before: int) -> Iterator[smf.Event]:
-    """The click of one time through, after so many bars of the play-along."""
+def _later(events: Iterable[smf.Event], ticks: int) -> Iterator[smf.Event]:
+    """The same events so many ticks later."""
+    return ((tick + ticks, order, data) for tick, order, data in events)
+
+
+def _clicks(pattern: Pattern, click: Click, ticks: int, sounds: Sequence[bool]) -> Iterator[smf.Event]:
+    """The click of one time through, in the bars in which it sounds."""
     beats = groupby(pattern.meters.beats, key=attrgetter("bar"))
-    for bar, (number, own) in zip(pattern.meters.bars, beats, strict=True):
-        if click.sounds_in(before + number - 1):
+    for bar, (_, own), is_heard in zip(pattern.meters.bars, beats, sounds, strict=True):
+        if is_heard:
             for place, room, one in click.places(bar, tuple(own)):
-                yield from _tap(place, room, start, (_CLICK_ONE, 100) if one else (_CLICK, 80), ticks)
+                yield from _tap(place, room, 0, (_CLICK_ONE, 100) if one else (_CLICK, 80), ticks)
 
 
 def _tap(place: Fraction, room: Fraction, start: int, sound: tuple[int, int], ticks: int) -> Iterator[smf.Event]:
     """A short note (key, velocity) at a place, over before the next one can begin."""
     key, velocity = sound
-    tick = start + round(place * ticks)
+    whole, left = divmod(place.numerator * ticks, place.denominator)
+    tick = start + (round(place * ticks) if left else whole)
     yield tick, _ON, bytes((smf.NOTE_ON, key, velocity))
-    yield tick + max(1, min(ticks // 8, int(room * ticks / 2))), _OFF, bytes((smf.NOTE_OFF, key, 64))
+    yield (
+        tick + max(1, min(ticks // 8, room.numerator * ticks // (2 * room.denominator))),
+        _OFF,
+        bytes((smf.NOTE_OFF, key, 64)),
+    )

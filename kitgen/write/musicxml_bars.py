@@ -21,6 +21,8 @@ _REST_PLACES = {"up": "D5", "down": "E4"}
 
 
 _CUE_REST_PLACES = {"up": "A5", "down": "C4"}
+_NUMBER = "\x01"
+"""Stands for the number of a bar; no words have such a character in XML."""
 
 
 class Placed(NamedTuple):
@@ -81,6 +83,7 @@ def measures_xml(pen: Pen, bars: Sequence[Placed], first: str, *, repeats: bool)
     """
     meter: Meter | None = None
     repeating = False
+    written: dict[int, str] = {}  # bars that are played again are the same objects
     for bar in bars:
         measure = bar.measure
         repeats_now = repeats and measure.same_as_before and not bar.new_system
@@ -92,7 +95,9 @@ def measures_xml(pen: Pen, bars: Sequence[Placed], first: str, *, repeats: bool)
             yield direction(f'<rehearsal halign="left">{xml_words(bar.mark)}</rehearsal>')
         if bar.number == 1:
             yield first
-        yield from voices_xml(pen, measure, bar.number)
+        if id(measure) not in written:
+            written[id(measure)] = "".join(voices_xml(pen, measure, _NUMBER))
+        yield written[id(measure)].replace(_NUMBER, str(bar.number))
         if bar.ends_row:
             style = "light-heavy" if bar.number == len(bars) else "light-light"
             yield f'<barline location="right"><bar-style>{style}</bar-style></barline>\n'
@@ -123,7 +128,7 @@ def repeat_sign(*, starts: bool, before: bool) -> str:
     return f"<measure-style>{sign}</measure-style>"
 
 
-def voices_xml(pen: Pen, measure: Measure, number: int) -> Iterator[str]:
+def voices_xml(pen: Pen, measure: Measure, number: int | str) -> Iterator[str]:
     """The voices of a bar, with what is said under them.
 
     Args:

@@ -53,7 +53,7 @@ class Rests(NamedTuple):
     in_the_middle: frozenset[Fraction]
 
 
-def voice_notes(pen: Pen, voice: Voice, bar: int, rests: Rests, said: Said) -> Iterator[str]:
+def voice_notes(pen: Pen, voice: Voice, bar: int | str, rests: Rests, said: Said) -> Iterator[str]:
     """The elements of one voice of a bar.
 
     Args:

@@ -5,6 +5,7 @@ Conventions: lengths in points. A picture stands once in the list however often 
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from kitgen.page import Page, Row
@@ -198,6 +199,7 @@ def _alt(row: Row, boxes: str, number: int, of: int) -> str:
     return f"{said}: {boxes}" if boxes and number == 1 else said
 
 
+@lru_cache(maxsize=64)
 def _ruler(meter: Meter) -> list[list[float]]:
     """A bar as a rule with marks: where each stands, as a part of the bar, and 2 at its ends, 1 on beats, else 0."""
     marks, start = list[list[float]](), Fraction(0)

@@ -135,5 +135,5 @@ def test_a_book_costs_half_as_much_again_as_its_engraving_and_setting(
         "bare Verovio and Typst on the same",
         partial(bare, calls, *setting),
         at_most=1.5,
-        rounds=3,
+        rounds=5,
     )

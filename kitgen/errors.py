@@ -85,7 +85,8 @@ class UnknownNameError(KitgenError, LookupError):
         likely: "tuple[str, ...]" = (),
     ) -> None:
         near = list(likely) or _nearest(given.lower(), allowed)
-        hint = f"did you mean {' or '.join(near)}?" if near else f"there are: {', '.join(allowed)}"
+        between = "; " if any(", " in name for name in allowed) else ", "
+        hint = f"did you mean {' or '.join(near)}?" if near else f"there are: {between.join(allowed)}"
         super().__init__(f"no {kind} is called {given!r}; {hint}")
         self.kind, self.given, self.nearest = kind, given, tuple(near)
         self._made_of = (kind, given, allowed, likely)

@@ -105,11 +105,11 @@ def command(**options: Any) -> None:
 
     \b
     Examples:
-      kitgen library --style samba,bossa --tempo 90..120:10
+      kitgen library --style samba,bossa --tempo 90..120:10 --out out/latin
       kitgen library --style swing --form blues --ending tag --without RH --out out/swing-blues
       kitgen library --style all --jobs 2 --out out/library
-      kitgen library --style my-groove.toml --section fill --exact
-      kitgen library --style mambo --clave 3-2 --tempo 84..112:marks --section play-along --to mid,wav
+      kitgen library --style my-groove.toml --section fill --exact --out out/my-groove
+      kitgen library --style mambo --clave 3-2 --tempo 84..112:marks --section play-along --to mid,wav --out out/mambo
     """  # noqa: D301  click leaves the text after \b as it stands
     from kitgen.make.library import outside, sections_in
     from kitgen.read.kits import kit_named

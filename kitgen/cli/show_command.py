@@ -92,7 +92,8 @@ def _draft_text(found: "Page | Line | Pattern | Take", name: str, source: str) -
     elif isinstance(found, Pattern):
         draft = drafted(found.hits, found.meters, name, feel=found.feel, tempo=_NO_TEMPO, source=source)
     else:
-        what = "a page of ours, whose rows can be copied as they are" if hasattr(found, "rows") else "a line"
+        page = "a page of ours, whose rows kitgen show prints for you to copy"
+        what = page if hasattr(found, "rows") else "a line"
         raise _no_playing(source, what)
     return style_text(draft.style, comments=draft.work)
 

@@ -1,5 +1,6 @@
 """What the words of a library's options ask for: tempi, sections, limbs."""
 
+import re
 from collections.abc import Sequence
 
 from kitgen.errors import OptionError, UnknownNameError
@@ -20,7 +21,8 @@ def tempi_of(words: str) -> tuple[float, ...]:
 
     Raises:
         TimeError: outside 20 to 400.
-        OptionError: a range that does not climb, a step outside 1 to 100, or more tempi than a folder should hold.
+        OptionError: a range with a hyphen, one that does not climb, a step outside 1 to 100, or more tempi than a
+            folder should hold.
 
     >>> tempi_of("90..120:10"), tempi_of("96,60..70"), tempi_of("60..72:marks")
     ((90, 100, 110, 120), (60, 65, 70, 96), (60, 63, 66, 69, 72))
@@ -34,6 +36,8 @@ def tempi_of(words: str) -> tuple[float, ...]:
 def _range(word: str, whole: str) -> list[float]:
     first, dots, rest = word.partition("..")
     if not dots:
+        if match := re.fullmatch(r"([\d.]+)\s*-\s*([\d.]+)", word):
+            raise OptionError(f"--tempo {whole}: write a range with two dots, {match[1]}..{match[2]}")
         return [bpm_value(word)]
     last, colon, step_word = rest.partition(":")
     low, high = bpm_value(first), bpm_value(last)
@@ -96,7 +100,8 @@ def check_sections(styles: Sequence[Style], words: str | None) -> None:
         if word not in known:
             raise UnknownNameError("section", word, known)
     if not any(sections_of(style, words) for style in styles):
-        raise OptionError(f"--section {words}: {', '.join(style.name for style in styles)} has no such pattern")
+        asked = ", ".join(style.name for style in styles)
+        raise OptionError(f"--section {words}: no pattern of {asked} is called that or is of that kind")
 
 
 def limbs_of(words: str | None) -> tuple[Limb, ...]:

@@ -64,6 +64,8 @@ def read_anything(path: Path, *, part: str | None = None, unfold: bool = False, 
         if drums.pattern is not None:
             return Found(path.name, drums.pattern, drums.remarks)
         return Found(path.name, *line_read(path, part=number_of(part), unfold=unfold))
+    if ending == ".toml":
+        raise ReadError(f"{path.name}: a .toml file has no rows to show; kitgen check reads styles and charts")
     raise ReadError(
         f"{path.name}: cannot tell what kind of file this is; readable are "
         f"{', '.join((*TEXT_ENDINGS, *MIDI_ENDINGS, *SCORE_ENDINGS))}"

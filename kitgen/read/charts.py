@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from kitgen.errors import KitgenError, OptionError, PatternError, ReadError, UnknownNameError
+from kitgen.errors import KitgenError, LineError, OptionError, PatternError, ReadError, UnknownNameError
 from kitgen.line import Line
 from kitgen.read.chart_keys import ALSO_CALLED, CHART_KEYS, FIGURE_KEYS, SECTION_KEYS
 from kitgen.read.chart_text import ChartText
@@ -80,6 +80,8 @@ class _Reading:
     def chart(self) -> Chart:
         """The whole chart."""
         text, values = self.text, self.values
+        if "pattern" in values:
+            raise OptionError("this is a style, no chart; kitgen library --style makes it, and a chart may name it")
         check_keys(values, "key of a chart", tuple(CHART_KEYS), ALSO_CALLED)
         title, band = text.words(values, "title"), self._words(values, "band")
         words = self._words(values, "words")
@@ -250,7 +252,10 @@ class _Reading:
             raise OptionError('a figure has its line, such as line = "(1) & (2) &", or a file with it, one of the two')
         if "line" in table:
             words = text.words(table, "line")
-            return Line.parse(words, meter, pad=True)
+            try:
+                return Line.parse(words, meter, pad=True)
+            except LineError as error:  # a chart has no options
+                raise LineError(str(error).replace("change --meter", "change the meter or style")) from error
         name = text.words(table, "file")
         part = str(table["part"]) if type(table.get("part")) is int else self._words(table, "part") or None
         measures = self._words(table, "measures") or None

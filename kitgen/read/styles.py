@@ -83,6 +83,8 @@ def _of_library(name: str) -> Style:
 
 
 def _style(text: StyleText, values: Mapping[str, Any]) -> Style:
+    if "section" in values:
+        raise OptionError("this is a chart, no style; kitgen chart makes it")
     check_keys(values, "key of a style", tuple(STYLE_KEYS), ALSO_CALLED)
     if not _NAME.fullmatch(text.path.stem):
         raise OptionError(f"a style is named after its file, and {text.path.stem!r} is no lower-case-hyphenated word")

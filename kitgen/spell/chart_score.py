@@ -8,6 +8,9 @@ from typing import NamedTuple
 
 from kitgen.spell.values import Measure
 
+STOPPING = ("break", "stop-time", "time")
+"""Words that say where time stops and goes on, so that they have to stand at their bar."""
+
 
 class Said(NamedTuple):
     """Words over a bar.

@@ -72,8 +72,10 @@ def draft_of_take(found: Transcription, name: str, *, source: str) -> Draft:
     """
     hits, left = _with_limbs(found)
     draft = drafted(hits, found.meters, name, feel=found.feel, tempo=found.tempo_bpm, source=source)
+    late = round(found.lean_ms)
+    lies = f"{abs(late)} ms {'behind' if late > 0 else 'ahead of'} the beat" if late else "on the beat"
     work = [
-        f"lean: the whole lies {abs(found.lean_ms):.0f} ms {'behind' if found.lean_ms > 0 else 'ahead of'} the beat",
+        f"lean: the whole lies {lies}",
         "hands are told from pads, so look at who plays what",
     ]
     if left:
@@ -144,7 +146,7 @@ def drafted(hits: Iterable[Hit], meters: Meters, name: str, *, feel: Feel = EVEN
         feel=feel,
         leads=_leads(patterns[0].pattern),
     )
-    heard = f"{len(bars)} bars of {meter} at {round(tempo, 2):g}, {len(fills)} of them with a fill"
+    heard = f"{len(bars)} bars of {meter} at {round(tempo, 2):g} quarters a minute, {len(fills)} of them with a fill"
     return Draft(style, (f"A draft from {source}: {heard}.", *_work(style)))
 
 

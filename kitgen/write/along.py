@@ -178,7 +178,8 @@ class PlayAlong:
     @property
     def suffix(self) -> str:
         """What stands in the file's name after the page's: the limbs left out; empty where none is."""
-        return "".join(("-without", *(f"-{limb.name.lower()}" for limb in self.muted))) if self.muted else ""
+        words = "-and-".join(limb.words.replace(" ", "-") for limb in self.muted)
+        return f"-without-{words}" if words else ""
 
     def turns(self, page: Page) -> list[float]:
         """The tempo of each time through, in counts a minute."""
@@ -201,7 +202,8 @@ class PlayAlong:
         if self.start in labels:
             return labels.index(self.start)
         if not self.start.isdecimal():
-            raise UnknownNameError(f"row of {page.title!r}", self.start, labels)
+            passes = tuple(label for label in labels if label.startswith(f"{self.start}, "))
+            raise UnknownNameError(f"row of {page.title!r}", self.start, labels, likely=passes)
         if not 1 <= int(self.start) <= len(labels):
             rows = f"rows 1 to {len(labels)}, or give a row's label" if len(labels) > 1 else "one row"
             raise OptionError(f"--from {self.start}: {page.title!r} has {rows}")

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from kitgen.line import Mark
 from kitgen.spell import Event, Measure, Stroke, Voice
-from kitgen.spell.chart_score import ChartBar, Said
+from kitgen.spell.chart_score import STOPPING, ChartBar, Said
 from kitgen.spell.chart_voices import SLASH
 from kitgen.time import unit_name
 from kitgen.write.engraving_mei import Document, Look, RowWriter, document, meter_attributes
@@ -203,7 +203,7 @@ def _said(bar: ChartBar) -> Iterator[str]:
 
 
 def _heading(bar: ChartBar) -> Iterator[str]:
-    """Tempo, style and words of a bar, on one line over its start.
+    """Tempo, style and words of a bar, on one line over its start; what stops or goes on there stands under them.
 
     Over threes, from whose brackets the engraver keeps no words away, an empty line lies under it.
     """
@@ -212,9 +212,12 @@ def _heading(bar: ChartBar) -> Iterator[str]:
         bpm, unit = bar.tempo
         note = TEMPO_NOTES.get(unit, f"{unit_name(unit)} ")
         parts.append(f"<rend {_LOOKS['style']}>{note}= {bpm:g}</rend>")
-    parts += [f"<rend {_LOOKS[one.kind]}>{xml_words(one.words)}</rend>" for one in said]
+    apart = [one for one in said if one.words in STOPPING] if len(said) + len(parts) > 1 else []
+    parts += [f"<rend {_LOOKS[one.kind]}>{xml_words(one.words)}</rend>" for one in said if one not in apart]
     if parts and any(event.written.tuplet for voice in bar.measure.voices for event in voice.events):
         yield _dir("1", _LOOKS["who"], "\N{NO-BREAK SPACE}" * sum(len(one.words) + 4 for one in said))
+    for one in apart:
+        yield _dir("1", _LOOKS[one.kind], one.words)
     if parts:
         yield f'<dir staff="1" tstamp="1" place="above">{_GAP.join(parts)}</dir>'
 

@@ -53,7 +53,8 @@ def library_kinds(words: str) -> tuple[str, ...]:
     kinds = tuple(dict.fromkeys(word.strip() for word in words.split(",") if word.strip()))
     for kind in kinds or ("",):
         if kind not in KINDS:
-            raise OptionError(f"--to {words}: a library is written as {', '.join(KINDS)}; {kind or 'nothing'} is none")
+            known = ", ".join(KINDS)
+            raise OptionError(f"--to {words}: a library is written as {known}; {kind or 'nothing'} is none of them")
     return kinds
 
 

@@ -94,7 +94,10 @@ def test_a_play_along_of_ones_own(ferry: Path, tmp_path: Path) -> None:
     midi = mido.MidiFile(out / entry["files"]["play"])
     assert [one.text for one in midi.tracks[0] if one.type == "marker"][:2] == ["count-in", "F"]
     assert {track.name for track in midi.tracks[1:]} == {"right foot", "left foot", "count-in", "click"}
-    assert "'Q'" in run("chart", ferry, "--from", "Q", "--out", tmp_path / "no").error
+    said = run("chart", ferry, "--from", "Q", "--out", tmp_path / "no").error
+    assert "'Q'; there are: Intro; A, time 1; A, time 2; B" in said
+    said = run("chart", ferry, "--from", "A", "--out", tmp_path / "no").error
+    assert "did you mean A, time 1 or A, time 2 or A, after the jump?" in said
 
 
 def test_on_the_terminal(ferry: Path) -> None:

@@ -97,7 +97,8 @@ def test_the_clave_is_turned_where_there_is_one(tmp_path: Path) -> None:
         (("--style", "rock", "--tempo", "60..90:mark"), "or the marks of a metronome"),
         (("--style", "rock", "--to", "wav", "--font", "none.sf2"), "none.sf2"),
         (("--style", "rock", "--to", "wav", "--rate", "8000"), "8000"),
-        (("--style", "rock", "--to", "book"), "book is none"),
+        (("--style", "rock", "--to", "book"), "book is none of them"),
+        (("--style", "rock", "--section", "zabumba"), "no section is called 'zabumba'"),
     ],
 )
 def test_words_that_cannot_be_are_told_in_a_line(tmp_path: Path, words: tuple[str, ...], says: str) -> None:

@@ -32,8 +32,8 @@ def test_a_page_to_hear(tmp_path: Path) -> None:
     assert done.code == 0, done.err
     (page,) = manifest_in(tmp_path / "a")["pages"]
     assert page["files"]["wav"].endswith("bar.wav")
-    assert page["files"]["play_wav"].endswith("bar-without-rh.play.wav")
-    assert page["files"]["play"].endswith("bar-without-rh.play.mid")
+    assert page["files"]["play_wav"].endswith("bar-without-right-hand.play.wav")
+    assert page["files"]["play"].endswith("bar-without-right-hand.play.mid")
     assert "right hand" not in [track.name for track in load(tmp_path / "a" / page["files"]["play"]).tracks]
     assert frames_in(tmp_path / "a" / page["files"]["wav"]) == (57600, 48000)
     sound = page["sound"]

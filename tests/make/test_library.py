@@ -121,6 +121,7 @@ def test_sections_are_named_by_pattern_or_kind() -> None:
         ({"style": "samba", "section": ","}, OptionError, "--section names nothing"),
         ({"style": "samba", "section": "shout"}, UnknownNameError, "no section is called 'shout'"),
         ({"style": "samba", "tempo": "fast"}, TimeError, "a tempo of fast cannot be played to; it is 20 to 400"),
+        ({"style": "samba", "tempo": "90-120"}, OptionError, "write a range with two dots, 90..120"),
         ({"style": "samba", "tempo": "1e9"}, TimeError, "20 to 400"),
         ({"style": "samba", "tempo": "nan"}, TimeError, "20 to 400"),
         ({"style": "samba", "tempo": ""}, TimeError, "20 to 400"),

@@ -121,6 +121,11 @@ FAULTS = {
         TOP + A + '[[figure]]\nbar = 1\nline = "x. .. .. .."\nwho = "trumpet"\n',
         "line 10, figure 1: no section of the band is called 'trumpet'; did you mean trumpets?",
     ),
+    "a style's file": (TOP + '[[pattern]]\nname = "groove"\n', "this is a style, no chart"),
+    "a line in the meter of another style": (
+        TOP + '[[section]]\nmark = "A"\nbars = 8\nstyle = "samba"\n[[figure]]\nbar = 1\nline = "1 2 3"\n',
+        "count 3 in 2/2, which has beats 1 to 2; change the meter or style, or start the next bar with |",
+    ),
     "line that is none": (TOP + A + '[[figure]]\nbar = 1\nline = "1 & 9"\n', "line 9, figure 1: "),
     "file that is not there": (TOP + A + '[[figure]]\nbar = 1\nfile = "horn.mid"\n', "line 9, figure 1: "),
     "coda without a sign": (TOP + A + "coda = true\n", "line 7, section A: section A is a coda without a sign"),

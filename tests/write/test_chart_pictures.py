@@ -175,3 +175,14 @@ def test_any_words() -> None:
     of = chart(section("#A*", 4, words='$x$ \\ #include "y" <b> \N{MUSICAL SYMBOL G CLEF} 日本'))
     files = chart_files(ChartWork(of, ("svg", "pdf", "musicxml"), {}))
     assert "#A*" in PdfReader(BytesIO(files["low-water.pdf"])).pages[0].extract_text()
+
+
+def test_where_time_stops_is_said_at_its_bar() -> None:
+    """On a line of its own under the style, so that a long style does not push it over another bar."""
+    of = chart(section("A", 4), section("B", 4, style="bossa", stops=frozenset((1, 2))))
+    found = engraved_chart(spell_chart(of), width_pt=504, staff_pt=26)
+    svg = next(one.picture.svg for one in found if ">break<" in one.picture.svg)
+    places = {words: svg.rindex('<text x="', 0, svg.index(f">{words}<")) for words in ("break", "time")}
+    at = {words: int(svg[place + 9 : svg.index('"', place + 9)]) for words, place in places.items()}
+    assert at["time"] - at["break"] > 1000
+    assert "Bossa" not in svg[places["break"] : svg.index(">break<")]

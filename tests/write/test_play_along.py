@@ -335,7 +335,7 @@ def test_a_limb_is_left_out(muted: tuple[Limb, ...], tracks: str) -> None:
 def test_what_a_file_without_limbs_is_called() -> None:
     """The limbs left out stand in its name, in their own order; one limb at least is left in."""
     assert PlayAlong().suffix == ""
-    assert PlayAlong(muted=(Limb.RF, Limb.RH, Limb.RH)).suffix == "-without-rh-rf"
+    assert PlayAlong(muted=(Limb.RF, Limb.RH, Limb.RH)).suffix == "-without-right-hand-and-right-foot"
     with pytest.raises(OptionError, match="--mute RH,LH,RF,LF leaves nobody to play along with; leave one in"):
         PlayAlong(muted=tuple(Limb))
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from kitgen.make.recipe import ExerciseRecipe
+from kitgen.make.exercise_recipe import ExerciseRecipe
 
 
 @dataclass(frozen=True, kw_only=True)

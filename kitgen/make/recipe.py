@@ -133,7 +133,7 @@ def _words_of(text: str) -> tuple[list[str], tuple[str, ...]]:
     return words, tuple(_AFTER_A_SUM.split(files)) if files else ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, init=False, repr=False, eq=False)  # subclasses make theirs
 class PageRecipe(Recipe):
     """How pages are written, printed and engraved, the same for every command that makes pages; shapes no note."""
 
@@ -148,7 +148,7 @@ class PageRecipe(Recipe):
     print_size: str = "normal"
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, init=False, repr=False, eq=False)  # subclasses make theirs
 class PlayRecipe(PageRecipe):
     """How pages are played along with and heard, the same for every command; shapes no note of theirs."""
 
@@ -159,27 +159,6 @@ class PlayRecipe(PageRecipe):
     font: str | None = None
     rate: int = 48000
     click_apart: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class ExerciseRecipe(PlayRecipe):
-    """What exercises that are made of no line have in common: how they are played, by whom and on what."""
-
-    meter: str = "4/4"
-    tempo: str | None = None
-    swing: str | None = None
-    swing_unit: int = 8
-    kit: str = "standard"
-    hand: str = "right"
-    surface: str | None = None
-    player: str = "school"
-    allow_unplayable: bool = False
-    tracks: str = "limb"
-    seed: int = 0
-    repeats: int | None = None
-    title: str | None = None
-    heading: str | None = None
-    pages: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

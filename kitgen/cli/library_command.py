@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from kitgen.cli.jobs import check_jobs, side_by_side
-from kitgen.cli.options import KIT_OPTIONS, PAGE_OPTIONS, PLAY_OPTIONS, TRACKS_OPTION, with_options
+from kitgen.cli.options import (
+    FORCE_OPTION,
+    JSON_OPTION,
+    KIT_OPTIONS,
+    PAGE_OPTIONS,
+    PLAY_OPTIONS,
+    TRACKS_OPTION,
+    jobs_option,
+    with_options,
+)
 from kitgen.cli.progress import progress
 
 if TYPE_CHECKING:
@@ -30,16 +39,9 @@ _OUTPUT = (
     ),
     click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; out/library unless told."),
     click.option("--print", "show", is_flag=True, help="Print the pages as text instead of writing anything."),
-    click.option("--force", is_flag=True, help="Replace files that are there and differ."),
-    click.option("--json", "as_json", is_flag=True, help="Print the manifest as JSON."),
-    click.option(
-        "--jobs",
-        type=int,
-        default=1,
-        show_default=True,
-        metavar="N",
-        help="Write so many sections at a time, side by side.",
-    ),
+    FORCE_OPTION,
+    JSON_OPTION,
+    jobs_option("sections"),
 )
 
 

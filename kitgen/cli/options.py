@@ -192,6 +192,16 @@ PAGE_OPTIONS = (
     ),
 )
 
+FORCE_OPTION = click.option("--force", is_flag=True, help="Replace files that are there and differ.")
+JSON_OPTION = click.option("--json", "as_json", is_flag=True, help="Print the manifest as JSON.")
+
+
+def jobs_option(what: str) -> Callable[[_F], _F]:
+    """How many of something are written at a time."""
+    help_ = f"Write so many {what} at a time, side by side."
+    return click.option("--jobs", type=int, default=1, show_default=True, metavar="N", help=help_)
+
+
 OUTPUT_OPTIONS = (
     click.option(
         "--to",
@@ -204,16 +214,9 @@ OUTPUT_OPTIONS = (
     ),
     click.option("--out", metavar="DIR", type=click.Path(), help="Folder to write to; one under out/ unless told."),
     click.option("--print", "show", is_flag=True, help="Print the pages here, as text, instead of writing files."),
-    click.option("--force", is_flag=True, help="Replace files that are there and differ."),
-    click.option("--json", "as_json", is_flag=True, help="Print the manifest as JSON."),
-    click.option(
-        "--jobs",
-        type=int,
-        default=1,
-        show_default=True,
-        metavar="N",
-        help="Write so many pages at a time, side by side.",
-    ),
+    FORCE_OPTION,
+    JSON_OPTION,
+    jobs_option("pages"),
 )
 
 

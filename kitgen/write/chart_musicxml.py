@@ -19,12 +19,8 @@ from kitgen.styles.chart import Chart
 from kitgen.time import Meter
 from kitgen.write.musicxml_bars import attributes, direction, repeat_sign, voices_xml
 from kitgen.write.musicxml_notes import SLASHES, Pen
-from kitgen.write.musicxml_text import xml_words
+from kitgen.write.musicxml_text import document, xml_words
 
-_START = """<?xml version="1.0" encoding="UTF-8"?>
-<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">
-<score-partwise version="4.0">
-"""
 _PART, _CHANNEL = "P1", 10
 _LOOKS = {
     "style": 'font-style="normal" font-weight="bold"',
@@ -47,15 +43,7 @@ def chart_musicxml(chart: Chart, score: ChartScore, *, recipe: str = "", heading
         heading: heads it, instead of the band.
     """
     pen = Pen(_divisions(score), _PART)
-    parts = [
-        _START,
-        *_header(chart, recipe, heading),
-        *_part_list(score),
-        f'<part id="{_PART}">\n',
-        *_measures(pen, score),
-        "</part>\n</score-partwise>\n",
-    ]
-    return "".join(parts).encode()
+    return document(_PART, (*_header(chart, recipe, heading), *_part_list(score)), _measures(pen, score))
 
 
 def _divisions(score: ChartScore) -> int:

@@ -23,13 +23,9 @@ from kitgen.spell.ticks import WRITTEN, in_ticks
 from kitgen.time import unit_name
 from kitgen.write.musicxml_bars import Placed, direction, measures_xml, played_bars
 from kitgen.write.musicxml_notes import Pen
-from kitgen.write.musicxml_text import xml_words
+from kitgen.write.musicxml_text import document, xml_words
 from kitgen.write.text import feel_words
 
-_START = """<?xml version="1.0" encoding="UTF-8"?>
-<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">
-<score-partwise version="4.0">
-"""
 _PART = "P1"
 _CHANNEL = 10
 _SOUNDS = {
@@ -63,15 +59,8 @@ def page_musicxml(
     score = spell_page(replace(page, rows=tuple(map(_unwrapped, page.rows)), kernels=()), choices)
     bars = played_bars(score)
     pen = Pen(_divisions(score, bars), _PART)
-    parts = [
-        _START,
-        *_header(page),
-        *_part_list(score, keys or {}),
-        f'<part id="{_PART}">\n',
-        *measures_xml(pen, bars, _tempo(page) + _swing(score.feel, page), repeats=bar_repeats),
-        "</part>\n</score-partwise>\n",
-    ]
-    return "".join(parts).encode()
+    measures = measures_xml(pen, bars, _tempo(page) + _swing(score.feel, page), repeats=bar_repeats)
+    return document(_PART, (*_header(page), *_part_list(score, keys or {})), measures)
 
 
 def _unwrapped(row: Row) -> Row:

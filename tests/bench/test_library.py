@@ -1,7 +1,7 @@
 """A library to its files, against the least there is: writing their bytes, mido saving their events, one process."""
 
 import tracemalloc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from itertools import count
 from pathlib import Path
@@ -87,12 +87,27 @@ def test_encoding_and_writing_against_writing_alone(
     race("library, encoded and written", lambda: ours, "the same bytes written", lambda: plain, at_most=3, rounds=7)
 
 
-def test_encoding_against_mido_saving(race: Race, material: list[tuple[Tracks, int, bytes]]) -> None:
-    """Events become files about 10 times faster than mido saves the same events, its messages made beforehand.
-
-    Where mido makes the messages too, as one who has events must, it is the next test.
-    """
-    by_mido = [mido_saving(data) for _, _, data in material]
+@pytest.mark.parametrize(
+    ("floor", "words", "at_most", "rounds"),
+    [
+        # about 10 times faster than mido saves the same events, its messages made beforehand
+        (mido_saving, "mido saving the same", 0.12, 7),
+        # where mido makes the messages too, as one who has events must
+        (mido_making, "mido making and saving", 0.06, 3),
+    ],
+    ids=["saving", "making"],
+)
+def test_encoding_against_mido(
+    race: Race,
+    material: list[tuple[Tracks, int, bytes]],
+    *,
+    floor: Callable[[bytes], Turn],
+    words: str,
+    at_most: float,
+    rounds: int,
+) -> None:
+    """How long events take to become files, against mido."""
+    by_mido = [floor(data) for _, _, data in material]
 
     def saving() -> None:
         for save in by_mido:
@@ -102,22 +117,7 @@ def test_encoding_against_mido_saving(race: Race, material: list[tuple[Tracks, i
         for tracks, ticks, _ in material:
             encoded(tracks, ticks)
 
-    race("library, events to bytes", lambda: ours, "mido saving the same", lambda: saving, at_most=0.12, rounds=7)
-
-
-def test_encoding_against_mido_making(race: Race, material: list[tuple[Tracks, int, bytes]]) -> None:
-    """How long events take to become files, against mido making their messages and saving them."""
-    by_mido = [mido_making(data) for _, _, data in material]
-
-    def saving() -> None:
-        for save in by_mido:
-            save()
-
-    def ours() -> None:
-        for tracks, ticks, _ in material:
-            encoded(tracks, ticks)
-
-    race("library, events to bytes", lambda: ours, "mido making and saving", lambda: saving, at_most=0.06, rounds=3)
+    race("library, events to bytes", lambda: ours, words, lambda: saving, at_most=at_most, rounds=rounds)
 
 
 def test_the_whole_way_against_mido_saving(race: Race, material: list[tuple[Tracks, int, bytes]]) -> None:
